@@ -1,0 +1,72 @@
+"""What a measure says of itself."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from types import ModuleType
+from typing import Any, NamedTuple, TypeVar
+
+from flockcheck.text.quantities import dimension_of
+
+F = TypeVar("F", bound=Callable[..., Any])
+
+# What a measure gives that is no quantity.
+PLAIN = frozenset({"flag", "word", "names", "date"})
+
+
+class Spec(NamedTuple):
+    """A measure: its function, what it gives, its axes as declared and what it asks for.
+
+    `gives` is a dimension or one of flag, word, names, date; `each` names the axes declared,
+    `gather` the words received as lists, `asks` the parameters and `defaults` those with one.
+    """
+
+    name: str
+    function: Callable[..., Any]
+    gives: str
+    each: tuple[str, ...]
+    gather: tuple[str, ...]
+    asks: tuple[str, ...]
+    defaults: dict[str, Any]
+
+
+def measure(
+    gives: str, *, each: str | Iterable[str] = (), gather: str | Iterable[str] = ()
+) -> Callable[[F], F]:
+    """Mark a pure function as a measure; a `Registry` takes it from its module.
+
+    `gives` is the unit of what it returns (a base unit or dimension of text.quantities, or flag,
+    word, names, date). `each="day"` says that it is worked out for each day of the stay; the
+    item axis shows in the parameters. `gather` names the words that it receives as lists.
+    """
+    axes = (each,) if isinstance(each, str) else tuple(each)
+    gathered = (gather,) if isinstance(gather, str) else tuple(gather)
+
+    def mark(function: F) -> F:
+        code = function.__code__
+        asks = code.co_varnames[: code.co_argcount]
+        values = function.__defaults__ or ()
+        defaults = dict(zip(asks[len(asks) - len(values) :], values, strict=True))
+        spec = Spec(
+            name=function.__name__,
+            function=function,
+            gives=gives if gives in PLAIN else dimension_of(gives),
+            each=axes,
+            gather=gathered,
+            asks=asks,
+            defaults=defaults,
+        )
+        function.__dict__["__measure__"] = spec
+        return function
+
+    return mark
+
+
+def measures_of(module: ModuleType) -> list[Spec]:
+    """The measures that a module defines, in the order of its text."""
+    found = (getattr(value, "__measure__", None) for value in vars(module).values())
+    return [
+        spec
+        for spec in found
+        if isinstance(spec, Spec) and spec.function.__module__ == module.__name__
+    ]

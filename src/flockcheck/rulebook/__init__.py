@@ -1,0 +1,1 @@
+"""What is asked of a setup: rule, table, lever and source files, compiled into typed objects."""

@@ -1,0 +1,192 @@
+"""A stack of rulebooks, read from folders or from the compiled cache."""
+
+from __future__ import annotations
+
+import json
+import os
+from collections.abc import Iterable
+from hashlib import sha256
+from pathlib import Path
+from typing import Any
+
+from flockcheck.measures.graph.registry import Registry
+from flockcheck.rulebook.model import (
+    Alternative,
+    FixIdea,
+    Lever,
+    Limit,
+    Rule,
+    RulebookError,
+    Source,
+)
+from flockcheck.rulebook.tablefile import table_from
+from flockcheck.tables import Table
+
+# A change of the compiled form itself makes old caches useless.
+FORM = "1"
+COMPILED = "compiled.json"
+
+
+class Rulebook:
+    """Rules, tables, levers and sources of one or more books, with the measures they may ask."""
+
+    def __init__(
+        self, data: dict[str, Any], registry: Registry, books: tuple[tuple[str, str], ...]
+    ) -> None:
+        self.registry = registry
+        self.books = books
+        self.data = data
+        self.tables: dict[str, Table] = {
+            name: table_from(table) for name, table in data["tables"].items()
+        }
+        self.rules: dict[str, Rule] = {
+            name: _rule(rule) for name, rule in sorted(data["rules"].items())
+        }
+        self.sources: dict[str, Source] = {
+            name: Source(*(str(source.get(key, "")) for key in Source._fields))
+            for name, source in data["sources"].items()
+        }
+        self.levers: dict[str, Lever] = {
+            name: Lever(lever["path"], lever["kind"], lever["words"], lever["data"])
+            for name, lever in data["levers"].items()
+        }
+        registry.close(self.tables)
+
+    @property
+    def standards(self) -> tuple[str, ...]:
+        """The names of the opt-in sets of limits that the rules know."""
+        limits = (limit for rule in self.rules.values() for limit in rule.limits)
+        return tuple(sorted({limit.standard for limit in limits if limit.standard}))
+
+    def base(self) -> str:
+        """The text of the setup that the examples change. Raises OSError, KeyError."""
+        return str(self.data["base"])
+
+
+def _rule(data: dict[str, Any]) -> Rule:
+    return Rule(
+        **{
+            **data,
+            "limits": tuple(Limit(*limit) for limit in data["limits"]),
+            "otherwise": tuple(
+                Alternative(missing, [Limit(*limit) for limit in limits], says)
+                for missing, limits, says in data["otherwise"]
+            ),
+            "instead_of": tuple(data["instead_of"]),
+            "fixes": tuple(FixIdea(*fix) for fix in data["fixes"]),
+        }
+    )
+
+
+def read_files(folder: Path) -> dict[str, bytes]:
+    """A rulebook's files by relative path: `*.yaml` at the top, in `tables` and in topic folders.
+
+    Raises OSError. Links that lead out of the folder are not followed, so that a rulebook taken
+    from a stranger reads nothing else of this machine.
+    """
+    found: dict[str, bytes] = {}
+    root = os.path.realpath(folder)
+    for here, inside in [("", root), *((f"{d.name}/", d.path) for d in _folders(root))]:
+        for entry in os.scandir(inside):
+            if not entry.name.endswith(".yaml") or entry.name.startswith("."):
+                continue
+            if os.path.realpath(entry.path) == os.path.join(root, here, entry.name):
+                with open(entry.path, "rb") as file:
+                    found[here + entry.name] = file.read()
+    return found
+
+
+def _folders(root: str) -> list[os.DirEntry[str]]:
+    found = [d for d in os.scandir(root) if d.is_dir(follow_symlinks=False)]
+    return sorted((d for d in found if d.name[0] not in "._"), key=lambda d: d.name)
+
+
+def load_books(
+    folders: Iterable[tuple[str, Path]],
+    registry: Registry,
+    *,
+    version: str,
+    cache: Path | None = None,
+) -> Rulebook:
+    """The rulebook made of these folders (name, path), later ones on top of earlier ones.
+
+    A compiled form is taken from the first folder (where the wheel puts it) or from `cache`, if the
+    hash of every file, the program's version and the measures' signature agree; else everything is
+    compiled and, with a `cache` folder, kept there. Raises RulebookError with every mistake, or
+    OSError where a folder can't be read.
+    """
+    places = list(folders)
+    files = [(name, path, read_files(path)) for name, path in places]
+    key = _key(files, registry, version)
+    books = tuple((name, version if at == 0 else "") for at, (name, _) in enumerate(places))
+    kept = [places[0][1] / COMPILED] if places else []
+    if cache is not None:
+        kept.append(cache / f"rulebook-{key[:32]}.json")
+    for place in kept:
+        data = _kept(place, key)
+        if data is not None:
+            return Rulebook(data, registry, books)
+    data = compile_files(files, registry)
+    if cache is not None:
+        _keep(kept[-1], key, data)
+    return Rulebook(data, registry, books)
+
+
+def compile_files(
+    files: list[tuple[str, Path, dict[str, bytes]]], registry: Registry
+) -> dict[str, Any]:
+    """Compile books from their files. Raises RulebookError."""
+    from flockcheck.rulebook.compile import BASE, Compiling, RawBook
+
+    work = Compiling(registry)
+    work.compile([RawBook(name, path, found) for name, path, found in files])
+    for name, faults in work.faults.items():
+        if faults:
+            raise RulebookError(name, tuple(sorted(faults)))
+    data = work.data
+    bases = [found[BASE] for _, _, found in files if BASE in found]
+    data["base"] = bases[0].decode("utf-8") if bases else ""
+    return data
+
+
+def compiled_text(folder: Path, name: str, registry: Registry, version: str) -> str:
+    """What the wheel carries beside the rules of one folder, so that no user compiles them."""
+    files = [(name, folder, read_files(folder))]
+    data = compile_files(files, registry)
+    return json.dumps({"key": _key(files, registry, version), "data": data}, sort_keys=True)
+
+
+def _key(files: list[tuple[str, Path, dict[str, bytes]]], registry: Registry, version: str) -> str:
+    digest = sha256(f"{FORM} {version} {registry.signature()}\n".encode())
+    for name, _, found in files:
+        digest.update(f"{name} {len(found)}\n".encode())
+        for file in sorted(found):
+            digest.update(f"{file} {len(found[file])}\n".encode())
+            digest.update(found[file])
+    return digest.hexdigest()
+
+
+def _kept(place: Path, key: str) -> dict[str, Any] | None:
+    """A compiled book that is there, whole and for this key; None otherwise."""
+    try:
+        with open(place, encoding="utf-8") as file:
+            kept = json.load(file)
+        found = kept["data"] if kept["key"] == key else None
+    except (OSError, ValueError, KeyError, TypeError):
+        return None
+    return found if isinstance(found, dict) else None
+
+
+def _keep(place: Path, key: str, data: dict[str, Any]) -> None:
+    """Keep a compiled book for the next start; a folder that can't be written is no trouble."""
+    import contextlib
+    import tempfile
+
+    with contextlib.suppress(OSError):
+        place.parent.mkdir(parents=True, exist_ok=True)
+        with tempfile.NamedTemporaryFile(
+            "w", dir=place.parent, suffix=".part", delete=False, encoding="utf-8"
+        ) as part:
+            json.dump({"key": key, "data": data}, part, sort_keys=True)
+        # Renamed in one step, so that another run never reads half a file.
+        os.replace(part.name, place)

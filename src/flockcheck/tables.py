@@ -1,0 +1,139 @@
+"""Cited look-up tables: rows chosen by words, read at a point along an axis.
+
+Numbers inside are in base units. A table knows nothing of setups: who asks passes the things that
+its words speak of (`group=...`), and the table takes from them only what its rows tell apart.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from typing import Any, NamedTuple
+
+
+class TableSilent(LookupError):  # noqa: N818  (a table with nothing to say is a state, not a failure)
+    """A table has no row for what was asked, or refuses to go past its end; `why` says which."""
+
+    def __init__(self, why: str) -> None:
+        self.why = why
+        super().__init__(why)
+
+
+class Row(NamedTuple):
+    """One cited row.
+
+    `where` gives the words it is for (a tuple: any of them); `xs` the points along the axis, empty
+    for a plain row; `ys` a list of numbers for each column (one number long for a plain row).
+    """
+
+    where: dict[str, tuple[str, ...]]
+    xs: list[float]
+    ys: dict[str, list[Any]]
+    cites: dict[str, Any]
+
+
+class Table(NamedTuple):
+    """A table: its name and words, how it goes between and beyond its points, and its rows.
+
+    `units` gives each column's dimension, `line` where the table stands in its file.
+    """
+
+    name: str
+    says: str
+    by: tuple[str, ...]
+    along: str
+    between: str
+    beyond: str
+    units: dict[str, str]
+    rows: list[Row]
+
+    def row(self, who: dict[str, Any]) -> Row:
+        """The first row that is for what was asked.
+
+        A word is looked up only when a row tells it apart, so that a key which doesn't matter for
+        this kind of bird need not be written. Raises TableSilent where no row matches, and whatever
+        the looked-up thing raises for a key that was left out.
+        """
+        for row in self.rows:
+            if all(word_of(who, word) in wanted for word, wanted in row.where.items()):
+                return row
+        asked = ", ".join(f"{word} {word_of(who, word)}" for word in self.by)
+        raise TableSilent(f"the table {self.name} has nothing for {asked}")
+
+    def __call__(self, column: str, at: float | None = None, **who: Any) -> Any:
+        """The value of a column, in base units, at a point along the axis (none: a plain row).
+
+        Raises TableSilent where no row matches, or past the last point of a table that refuses.
+        """
+        row = self.row(who)
+        if not row.xs:
+            return row.ys[column][0]
+        if at is None:
+            raise TypeError(f"the table {self.name} is read at a point along {self.along}")
+        if self.beyond == "refuse" and at > row.xs[-1]:
+            raise TableSilent(f"the table {self.name} ends at {self.along} {row.xs[-1]:g}")
+        return interpolate(row.xs, row.ys[column], at, self.between)
+
+    def last(self, **who: Any) -> float | None:
+        """Where the axis of the matching row ends; None where no row matches or it is plain."""
+        try:
+            row = self.row(who)
+        except TableSilent:
+            return None
+        return row.xs[-1] if row.xs else None
+
+
+def word_of(who: dict[str, Any], word: str) -> str:
+    """What `group.kind` (or `predator`) stands for among the things passed."""
+    first, _, key = word.partition(".")
+    thing = who[first]
+    return str(getattr(thing, key) if key else thing)
+
+
+def interpolate(xs: list[float], ys: list[float], x: float, between: str) -> float:
+    """A value at `x` through points with rising `xs`; flat outside them.
+
+    `steps` holds each point's value until the next, `straight` goes in straight lines, `smooth`
+    follows the monotone cubic of Fritsch and Carlson (SIAM J. Numer. Anal. 17, 1980, 238-246, with
+    the three-point harmonic mean of Fritsch and Butland for the slopes), which never overshoots.
+    """
+    if x <= xs[0]:
+        return ys[0]
+    if x >= xs[-1]:
+        return ys[-1]
+    at = bisect_right(xs, x) - 1
+    if between == "steps":
+        return ys[at]
+    width = xs[at + 1] - xs[at]
+    part = (x - xs[at]) / width
+    if between == "straight" or len(xs) == 2:
+        return ys[at] + part * (ys[at + 1] - ys[at])
+    left, right = _slope(xs, ys, at), _slope(xs, ys, at + 1)
+    a, b = part * part, part * part * part
+    return (
+        (2 * b - 3 * a + 1) * ys[at]
+        + (b - 2 * a + part) * width * left
+        + (3 * a - 2 * b) * ys[at + 1]
+        + (b - a) * width * right
+    )
+
+
+def _slope(xs: list[float], ys: list[float], at: int) -> float:
+    """The slope of the monotone cubic at one of its points."""
+    if 0 < at < len(xs) - 1:
+        before, after = xs[at] - xs[at - 1], xs[at + 1] - xs[at]
+        rise, next_rise = (ys[at] - ys[at - 1]) / before, (ys[at + 1] - ys[at]) / after
+        if rise * next_rise <= 0:
+            return 0.0
+        one, two = 2 * after + before, after + 2 * before
+        return (one + two) / (one / rise + two / next_rise)
+    # At an end: the three-point parabola, held back where it would overshoot.
+    step = 1 if at == 0 else -1
+    near, far = abs(xs[at + step] - xs[at]), abs(xs[at + 2 * step] - xs[at + step])
+    rise = step * (ys[at + step] - ys[at]) / near
+    next_rise = step * (ys[at + 2 * step] - ys[at + step]) / far
+    slope = ((2 * near + far) * rise - near * next_rise) / (near + far)
+    if slope * rise <= 0:
+        return 0.0
+    if rise * next_rise <= 0 and abs(slope) > 3 * abs(rise):
+        return 3 * rise
+    return slope
