@@ -118,7 +118,10 @@ def load_books(
     places = list(folders)
     files = [(name, path, read_files(path)) for name, path in places]
     key = _key(files, registry, version)
-    books = tuple((name, version if at == 0 else "") for at, (name, _) in enumerate(places))
+    books = tuple(
+        (name, version if at == 0 else _digest([(name, path, found)]).hexdigest()[:12])
+        for at, (name, path, found) in enumerate(files)
+    )
     kept = [places[0][1] / COMPILED] if places else []
     if cache is not None:
         kept.append(cache / f"rulebook-{key[:32]}.json")
@@ -157,13 +160,19 @@ def compiled_text(folder: Path, name: str, registry: Registry, version: str) -> 
 
 
 def _key(files: list[tuple[str, Path, dict[str, bytes]]], registry: Registry, version: str) -> str:
-    digest = sha256(f"{FORM} {version} {registry.signature()}\n".encode())
+    digest = _digest(files)
+    digest.update(f"{FORM} {version} {registry.signature()}".encode())
+    return digest.hexdigest()
+
+
+def _digest(files: list[tuple[str, Path, dict[str, bytes]]]) -> Any:
+    digest = sha256()
     for name, _, found in files:
         digest.update(f"{name} {len(found)}\n".encode())
         for file in sorted(found):
             digest.update(f"{file} {len(found[file])}\n".encode())
             digest.update(found[file])
-    return digest.hexdigest()
+    return digest
 
 
 def _kept(place: Path, key: str) -> dict[str, Any] | None:

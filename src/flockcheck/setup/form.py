@@ -59,7 +59,7 @@ def kind_of(shape: Shape) -> str:
     if shape.get("format") == "date":
         return "date"
     if "enum" in shape:
-        if True in shape["enum"]:
+        if any(one is True for one in shape["enum"]):
             return "flag"
         return "integer" if shape.get("type") == "integer" else "word"
     kind = shape.get("type")

@@ -55,17 +55,19 @@ def read_setup_bytes(data: bytes, file: str) -> Setup:
 
 def read_setup_text(text: str, file: str) -> Setup:
     """A setup from a text. Raises SetupError with every fault."""
+    reading = _Reading()
     try:
         root = read_document(text)
     except DocumentError as error:
-        raise SetupError(file, error.faults) from None
-    reading = _Reading()
+        reading.faults += error.faults
+        if not isinstance(error.root, Mapping):
+            raise SetupError(file, error.faults) from None
+        root = error.root
     reading.section(root, resolve(schema()), "")
+    if not reading.faults:
+        reading.check_periods()
     if reading.faults:
-        raise SetupError(file, tuple(sorted(reading.faults)))
-    reading.check_periods()
-    if reading.faults:
-        raise SetupError(file, tuple(sorted(reading.faults)))
+        raise SetupError(file, tuple(sorted(set(reading.faults))))
     name = reading.values.get("name")
     return Setup(
         file=file,

@@ -39,10 +39,15 @@ class Fault(NamedTuple):
 
 
 class DocumentError(ValueError):
-    """A text that can't be read at all, or has unsafe parts; `faults` holds every one found."""
+    """A text that can't be read at all, or has unsafe parts.
 
-    def __init__(self, faults: tuple[Fault, ...]) -> None:
+    `faults` holds every one found; `root` the nodes read all the same, where the text could be
+    followed to its end, so that a reader can go on and report its own findings with them.
+    """
+
+    def __init__(self, faults: tuple[Fault, ...], root: Node | None = None) -> None:
         self.faults = faults
+        self.root = root
         super().__init__("; ".join(f"line {fault.line}: {fault.says}" for fault in faults))
 
 
@@ -133,9 +138,11 @@ def read_nodes(text: str) -> Node:
             f"the text is {len(text) / 1e6:.1f} million characters long; at most 1 MB is read"
         )
     builder = _Builder()
+    whole = False
     try:
         for event in yaml.parse(text, Loader=_Loader):
             builder.take(event)
+        whole = True
     except yaml.MarkedYAMLError as error:
         builder.faults.append(_plain(error, text))
     except (yaml.reader.ReaderError, UnicodeEncodeError):
@@ -143,7 +150,7 @@ def read_nodes(text: str) -> Node:
     except _TooDeepError as error:
         builder.faults.append(error.fault)
     if builder.faults:
-        raise DocumentError(tuple(builder.faults))
+        raise DocumentError(tuple(builder.faults), builder.root if whole else None)
     if builder.root is None:
         raise _whole("the file is empty")
     return builder.root
@@ -162,6 +169,8 @@ class _Builder:
         self.root: Node | None = None
         # Open collections, each with the key that its next value belongs to.
         self._open: list[tuple[Sequence | Mapping, list[Scalar | None]]] = []
+        # What each open collection is called in the one above it.
+        self._called: list[str] = []
         self._documents = 0
         # Inside a collection that stands where a key should, nothing is kept.
         self._skipping = 0
@@ -184,6 +193,7 @@ class _Builder:
                 self._skipping -= 1
             else:
                 node, _ = self._open.pop()
+                self._called.pop()
                 node.end = _mark(event.end_mark)
         elif kind == "AliasEvent":
             self._refuse(
@@ -211,13 +221,16 @@ class _Builder:
         self.faults.append(Fault(mark.line + 1, mark.column + 1, self._path(), says))
 
     def _path(self) -> str:
-        parts: list[str] = []
-        for node, key in self._open:
-            if isinstance(node, Sequence):
-                parts.append(str(len(node.items)))
-            elif key[0] is not None:
-                parts.append(key[0].text)
-        return ".".join(parts)
+        """The path of the value that comes next."""
+        return ".".join([*self._called[1:], self._next_name()]).strip(".")
+
+    def _next_name(self) -> str:
+        if not self._open:
+            return ""
+        node, key = self._open[-1]
+        if isinstance(node, Sequence):
+            return str(len(node.items))
+        return key[0].text if key[0] is not None else ""
 
     def _enter(self, node: Sequence | Mapping) -> None:
         if self._skipping:
@@ -226,8 +239,10 @@ class _Builder:
         if len(self._open) >= MOST_DEPTH:
             says = f"lists within lists go more than {MOST_DEPTH} levels deep here"
             raise _TooDeepError(Fault(node.start.line, node.start.column, self._path(), says))
+        called = self._next_name()
         if self._add(node):
             self._open.append((node, [None]))
+            self._called.append(called)
         else:
             self._skipping = 1
 

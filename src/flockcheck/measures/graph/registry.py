@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Container, Iterable
 from types import ModuleType
 from typing import NamedTuple
 
@@ -104,7 +104,7 @@ class Registry:
         if asked in self._specs:
             node = self._node(asked, above)
             return tuple(axis for axis in (node.item, DAY if node.daily else None) if axis)
-        if asked in self.tables:
+        if table_called(asked, self.tables):
             return ()
         raise RegistryError(
             spec.name, f"asks for {asked}, which is no measure, table or part of a setup"
@@ -121,3 +121,13 @@ class Registry:
         for word in spec.gather:
             if word not in used:
                 raise RegistryError(spec.name, f"gathers {word}, which nothing it asks for goes by")
+
+
+def table_called(asked: str, tables: Container[str]) -> str:
+    """The table that a parameter names; empty where it names none.
+
+    `x_table` is the table x: so a measure reaches a table that shares its name with a measure, the
+    measure being what the bare name stands for.
+    """
+    short = asked.removesuffix("_table")
+    return asked if asked in tables else short if short in tables else ""

@@ -7,11 +7,11 @@ out of the file is `Missing` and is carried up to whoever asked.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from datetime import date, timedelta
 from typing import Any, NamedTuple
 
-from flockcheck.measures.graph.registry import DAY, Node, Registry
+from flockcheck.measures.graph.registry import DAY, Node, Registry, table_called
 from flockcheck.setup.form import general, kind_of, shape_of
 from flockcheck.setup.sections import ITEMS, PARTS, Group, Missing, Section, Whole
 from flockcheck.setup.written import Setup
@@ -54,11 +54,18 @@ class Run:
         self.failures: list[Failure] = []
         self._done: dict[Key, Done] = {}
         self._heard: set[str] = set()
+        # Every key that was asked for in this run, written or not.
+        self.everything: set[str] = set()
         self.whole = Whole(setup, "", self._hear)
         self._days: list[date] | None = None
 
     def _hear(self, path: str) -> None:
         self._heard.add(path)
+        self.everything.add(path)
+
+    def sharper(self) -> set[str]:
+        """Keys left out that would make some answer more exact."""
+        return {key for done in self._done.values() for key in done.sharper}
 
     @property
     def days(self) -> list[date]:
@@ -182,7 +189,7 @@ class Run:
             return _Given(things[_position(node, item)], "", False)
         if asked in self.registry.nodes:
             return self._ask_measure(node, asked, item, uses, sharper)
-        return _Given(self.tables[asked], "", False)
+        return _Given(self.tables[table_called(asked, self.tables)], "", False)
 
     def _ask_measure(
         self, node: Node, asked: str, item: int | None, uses: set[Key], sharper: set[str]
@@ -220,19 +227,7 @@ class Run:
             if not node.daily:
                 args = at_day(given, None)
                 return None if args is None else node.spec.function(*args)
-            values: list[Any] = []
-            before: list[Any] | None = None
-            for at in range(len(self.days)):
-                args = at_day(given, at)
-                if args is None:
-                    values.append(None)
-                elif before is not None and values[-1] is not None and args == before:
-                    # Nothing it asks for has changed since the day before.
-                    values.append(values[-1])
-                else:
-                    values.append(node.spec.function(*args))
-                before = args
-            return values
+            return _by_day(node.spec.function, given, len(self.days))
         except TableSilent as silent:
             raise Missing(why=silent.why) from None
         except Missing as error:
@@ -280,6 +275,35 @@ class _Given(NamedTuple):
     value: Any
     word: str
     daily: bool
+
+
+def _by_day(function: Callable[..., Any], given: list[_Given], days: int) -> list[Any]:
+    """A measure worked out for each day, and only where something it asks for has changed."""
+    values: list[Any] = []
+    before: list[Any] | None = None
+    gathers = any(word for _, word, _ in given)
+    # Most measures gather nothing: then only the places that go by day need a look.
+    now: list[Any] = [value for value, _, _ in given]
+    by_day = [(at, value) for at, (value, _, daily) in enumerate(given) if daily]
+    if not gathers and any(value is None for value in now):
+        return [None] * days
+    for day in range(days):
+        if gathers:
+            args = at_day(given, day)
+        else:
+            args = now.copy()
+            for at, value in by_day:
+                args[at] = value[day]
+            if None in args:
+                args = None
+        if args is None:
+            values.append(None)
+        elif args == before:
+            values.append(values[-1])
+        else:
+            values.append(function(*args))
+        before = args
+    return values
 
 
 def at_day(given: list[_Given], at: int | None) -> list[Any] | None:

@@ -1,0 +1,1 @@
+"""The answer: limits judged by day, findings, the verdict, and a rulebook's proof."""

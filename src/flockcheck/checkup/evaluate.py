@@ -1,0 +1,256 @@
+"""The values and conditions of a rule, worked out for one item of one setup.
+
+A value is one thing or a list by day. A condition is true, false or unknown: unknown is the
+`Missing` that says which keys would settle it, and a condition may differ by day.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterable, Sequence
+from datetime import date
+from typing import Any
+
+from flockcheck.measures.graph.run import Run
+from flockcheck.rulebook.model import Expression, Term
+from flockcheck.setup.sections import ITEMS, Missing
+from flockcheck.tables import TableSilent
+
+# True, False or the Missing that says what would settle it.
+Truth = bool | Missing
+Tri = Truth | list[Truth]
+# Within this share two numbers are equal, so that metric and US files agree.
+EQUAL = 1e-9
+
+
+class Scope:
+    """The names of a rule asked of one item (or of the pen, with `each` empty)."""
+
+    def __init__(
+        self, run: Run, each: str = "", item: int | None = None, outer: Scope | None = None
+    ) -> None:
+        self.run = run
+        self.each = each
+        self.item = item
+        self.outer = outer
+
+    def thing(self) -> Any:
+        """The item itself: a section, or a word."""
+        assert self.item is not None
+        return self.run.items(self.each)[self.item]
+
+    def who(self) -> dict[str, Any]:
+        """The items a table's words may speak of."""
+        found = self.outer.who() if self.outer else {}
+        if self.each:
+            found[self.each] = self.thing()
+        return found
+
+    def term(self, term: Term) -> Any:
+        """The value of a term. Raises Missing."""
+        kind = term[0]
+        if kind == "measure":
+            node = self.run.registry.nodes[term[1]]
+            return self.run.value(term[1], self.item if node.item else None)
+        if kind == "item":
+            thing = self.thing()
+            return _walk(thing, term[2]) if term[2] else thing
+        return _walk(self.run.whole, term[1])
+
+    def axis(self, term: Term) -> str:
+        """The item word that a term goes by, or ""."""
+        if term[0] == "measure":
+            return self.run.registry.nodes[term[1]].item or ""
+        return str(term[1]) if term[0] == "item" else ""
+
+    def candidates(self, term: Term) -> list[Any]:
+        """The values of a term in a condition: one, or one for each item it could mean."""
+        axis = self.axis(term)
+        if not axis or axis == self.each:
+            return [self._or_missing(self, term)]
+        outer = self.outer
+        if outer is not None and outer.each == axis:
+            return [self._or_missing(outer, term)]
+        count = len(self.run.items(axis))
+        return [self._or_missing(Scope(self.run, axis, at), term) for at in range(count)]
+
+    @staticmethod
+    def _or_missing(scope: Scope, term: Term) -> Any:
+        try:
+            return scope.term(term)
+        except Missing as error:
+            return error
+
+    def value(self, expression: Expression) -> Any:
+        """What a comparator compares with: one thing or a list by day. Raises Missing."""
+        kind = expression[0]
+        if kind == "literal":
+            return tuple(expression[1]) if isinstance(expression[1], list) else expression[1]
+        if kind == "points":
+            points = expression[2]
+            return by_day(lambda x: _along(points, x), self.term(expression[1]))
+        if kind == "table":
+            return self._table(expression)
+        if kind == "term":
+            times = expression[2]
+            found = self.term(expression[1])
+            return found if times == 1 else by_day(lambda x: x * times, found)
+        return self._each_bird(expression)
+
+    def _table(self, expression: Expression) -> Any:
+        _, name, column, times, along = expression
+        table, who = self.run.tables[name], self.who()
+
+        def read(at: float | None = None) -> Any:
+            try:
+                found = table(column, at, **who)
+            except TableSilent as silent:
+                raise Missing(why=silent.why) from None
+            return found * times if times != 1 else found
+
+        return by_day(read, self.term(["measure", along])) if along else read()
+
+    def _each_bird(self, expression: Expression) -> Any:
+        """The sum over the birds present, each at its age; None on days without any of them."""
+        totals: list[float | None] = [None] * len(self.run.days)
+        for at in range(len(self.run.items("group"))):
+            inner = Scope(self.run, "group", at, self)
+            of = holds(inner, expression[2]) if expression[2] else True
+            if of is False:
+                continue
+            count = self.run.value("birds_here", at)
+            each = inner.value(expression[1])
+            for day in range(len(totals)):
+                if count[day] is None:
+                    continue
+                truth = of[day] if isinstance(of, list) else of
+                if isinstance(truth, Missing):
+                    raise truth
+                one = each[day] if isinstance(each, list) else each
+                if truth and one is not None:
+                    totals[day] = (totals[day] or 0.0) + count[day] * one
+        return totals
+
+
+def _walk(thing: Any, path: str) -> Any:
+    for part in path.split("."):
+        thing = getattr(thing, f"{part}_" if part in ("from",) else part)
+    return thing
+
+
+def _along(points: list[list[Any]], x: float) -> float:
+    from flockcheck.tables import interpolate
+
+    return interpolate([p[0] for p in points], [p[1] for p in points], x, "straight")
+
+
+def by_day(function: Callable[[Any], Any], value: Any) -> Any:
+    """A function of a value, for each day where it goes by day; None stays None."""
+    if isinstance(value, list):
+        return [None if one is None else function(one) for one in value]
+    return None if value is None else function(value)
+
+
+def compare(comparator: str, found: Any, wanted: Any) -> bool:
+    """Whether what a comparator says holds; equal numbers pass `at_least` and `at_most`."""
+    if comparator == "none":
+        return (not found) == bool(wanted)
+    if comparator == "one_of":
+        return any(compare("is", found, one) for one in _listed(wanted))
+    if comparator == "not":
+        return not any(compare("is", found, one) for one in _listed(wanted))
+    if isinstance(found, date):
+        found, wanted = found.toordinal(), date.fromisoformat(str(wanted)).toordinal()
+    if comparator == "is":
+        if isinstance(found, (bool, str)) or isinstance(wanted, (bool, str)):
+            return bool(found == wanted)
+        return math.isclose(found, wanted, rel_tol=EQUAL)
+    equal = math.isclose(found, wanted, rel_tol=EQUAL, abs_tol=1e-12)
+    if comparator == "at_least":
+        return found > wanted or equal
+    if comparator == "at_most":
+        return found < wanted or equal
+    return not equal and (found > wanted if comparator == "over" else found < wanted)
+
+
+def _listed(wanted: Any) -> Sequence[Any]:
+    return wanted if isinstance(wanted, (list, tuple)) else (wanted,)
+
+
+def holds(scope: Scope, condition: Expression) -> Tri:
+    """Whether a condition holds: true, false or unknown, by day where it changes by day."""
+    kind = condition[0]
+    if kind == "all":
+        return every([holds(scope, part) for part in condition[1]])
+    if kind == "any":
+        return some([holds(scope, part) for part in condition[1]])
+    if kind == "written":
+        return _is_written(scope, condition)
+    _, term, comparator, expression = condition
+    try:
+        found = scope.candidates(term)
+    except Missing as error:
+        return error
+    return some([_test(scope, one, comparator, expression) for one in found])
+
+
+def _is_written(scope: Scope, condition: Expression) -> bool:
+    _, path, word, wanted = condition
+    setup = scope.run.setup
+    if not word:
+        return setup.is_written(path) == wanted
+    at = [scope.item] if word == scope.each else range(setup.lists.get(ITEMS[word], 0))
+    full = [f"{ITEMS[word]}.{n}" + (f".{path}" if path else "") for n in at]
+    return any(setup.is_written(one) == wanted for one in full)
+
+
+def _test(scope: Scope, found: Any, comparator: str, expression: Expression) -> Tri:
+    if isinstance(found, Missing):
+        return found
+    try:
+        wanted = scope.value(expression)
+    except Missing as error:
+        return error
+    if isinstance(found, list) or isinstance(wanted, list):
+        return [
+            one is not None and other is not None and compare(comparator, one, other)
+            for one, other in pair(found, wanted, len(scope.run.days))
+        ]
+    return found is not None and compare(comparator, found, wanted)
+
+
+def pair(one: Any, other: Any, days: int) -> Iterable[tuple[Any, Any]]:
+    """Two values side by side for each day, what doesn't change repeated."""
+    left = one if isinstance(one, list) else [one] * days
+    right = other if isinstance(other, list) else [other] * days
+    return zip(left, right, strict=True)
+
+
+def every(parts: list[Tri]) -> Tri:
+    """All of them: false if any is, else unknown if any is, else true; by day where one is."""
+    return _combine(parts, False)
+
+
+def some(parts: list[Tri]) -> Tri:
+    """Any of them: true if one is, else unknown if one is, else false; by day where one is."""
+    return _combine(parts, True)
+
+
+def _combine(parts: list[Tri], settles: bool) -> Tri:
+    days = next((len(part) for part in parts if isinstance(part, list)), None)
+    if days is None:
+        return _one(parts, settles)  # type: ignore[arg-type]  # no lists are left
+    return [
+        _one([part[day] if isinstance(part, list) else part for part in parts], settles)
+        for day in range(days)
+    ]
+
+
+def _one(parts: list[Truth], settles: bool) -> Truth:
+    if any(part is settles for part in parts):
+        return settles
+    unknown = [part for part in parts if isinstance(part, Missing)]
+    if unknown:
+        keys = [key for error in unknown for key in error.keys]
+        return Missing(*keys, why=next((error.why for error in unknown if error.why), ""))
+    return not settles

@@ -1,0 +1,155 @@
+"""What a check gives: findings and the report of one setup."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from typing import Any, NamedTuple
+
+from flockcheck.text.document import Fault
+
+
+class Span(NamedTuple):
+    """Days with one grade, first and last included."""
+
+    first: date
+    last: date
+    grade: str
+
+
+class Place(NamedTuple):
+    """Where in the keeper's file a finding points."""
+
+    path: str
+    line: int
+    column: int
+
+
+class Measured(NamedTuple):
+    """A value with its base unit, and as it is shown to the keeper."""
+
+    name: str
+    value: Any
+    unit: str
+    shown: str
+
+
+class Acceptance(NamedTuple):
+    """A risk that the keeper takes knowingly; `until` after the cut for findings with a caution."""
+
+    because: str
+    until: date
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Finding:
+    """One rule failed for one thing.
+
+    `about` is the item's path (`drinkers.0`) or None for the pen; `spans` its days by grade, empty
+    where it holds all the time; `open_from` the first day that no acceptance covers (None: it is
+    covered to the end), the stay's first day where undated. `why` and `caution` are the rule's.
+    """
+
+    rule: str
+    topic: str
+    grade: str
+    title: str
+    says: str
+    why: str
+    about: str | None
+    place: Place
+    measured: Measured | None
+    comparator: str
+    limit: Measured | None
+    first: date | None
+    worst: tuple[date, Any] | None
+    spans: tuple[Span, ...]
+    cites: tuple[dict[str, Any], ...]
+    caution: str
+    advice: tuple[str, ...]
+    accepted: Acceptance | None
+    open_from: date | None
+
+    @property
+    def counts(self) -> bool:
+        """Whether it counts: some of its days are not accepted."""
+        return self.accepted is None or self.open_from is not None
+
+
+class Unchecked(NamedTuple):
+    """A question that could not be judged, or only in part: rule, item and the keys it needs.
+
+    `why` says what else stood in the way where no key would help.
+    """
+
+    rule: str
+    about: str | None
+    needs: tuple[str, ...]
+    why: str
+
+
+class StandardAnswer(NamedTuple):
+    """How a setup stands against an opt-in set of limits; `met` None where parts are unchecked."""
+
+    name: str
+    met: bool | None
+    by: tuple[str, ...]
+    not_checked: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Report:
+    """The answer for one setup; see docs/report-format.md for each field.
+
+    `first_day` is the day the first birds go out, `looked_until` the last day looked at, and
+    `open_end` tells that some group has no `leaves`.
+    """
+
+    file: str
+    name: str
+    verdict: str
+    ready_until: date | None
+    first_day: date | None
+    looked_until: date | None
+    open_end: bool
+    birds: str
+    asked: int
+    checked: int
+    partly: int
+    counts: dict[str, int]
+    findings: tuple[Finding, ...]
+    standards: tuple[StandardAnswer, ...]
+    partly_checked: tuple[Unchecked, ...]
+    not_checked: tuple[Unchecked, ...]
+    taken_as_none: tuple[str, ...]
+    sharper: tuple[str, ...]
+    reminders: tuple[str, ...]
+    errors: tuple[Fault, ...]
+    failures: tuple[str, ...]
+
+
+def unreadable(file: str, errors: tuple[Fault, ...], name: str = "") -> Report:
+    """The report of a file that could not be read."""
+    return Report(
+        file=file,
+        name=name,
+        verdict="unreadable",
+        ready_until=None,
+        first_day=None,
+        looked_until=None,
+        open_end=False,
+        birds="",
+        asked=0,
+        checked=0,
+        partly=0,
+        counts={"stop": 0, "mend": 0, "watch": 0, "tip": 0},
+        findings=(),
+        standards=(),
+        partly_checked=(),
+        not_checked=(),
+        taken_as_none=(),
+        sharper=(),
+        reminders=(),
+        errors=errors,
+        failures=(),
+    )

@@ -1,0 +1,210 @@
+"""`flockcheck check`: setups from files, folders or standard input, the answer as text or JSON."""
+
+from __future__ import annotations
+
+import os
+import sys
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import click
+
+from flockcheck.checkup.check import check, open_grade
+from flockcheck.checkup.model import Report, unreadable
+from flockcheck.cli import FAILED, TROUBLE, Trouble, give
+from flockcheck.plugins import Problem
+from flockcheck.rulebook.model import GRADES, RulebookError
+from flockcheck.setup.reader import SetupError, nearest
+from flockcheck.workshop import Tools, find_setups, os_words, read_setup_file, tools
+
+_COLOURS = {
+    "stop": "\033[1;35m",
+    "mend": "\033[1;33m",
+    "watch": "\033[36m",
+    "tip": "\033[2m",
+    "head": "\033[1m",
+    "quiet": "\033[2m",
+}
+
+
+@click.command("check", short_help="Check setups before birds move out.")
+@click.argument("paths", nargs=-1, metavar="[PATH]...")
+@click.option("--format", "format_name", default="text", metavar="text|json", show_default=True)
+@click.option("--output", metavar="FILE", help="Write the report there.")
+@click.option(
+    "--standard",
+    "standards",
+    multiple=True,
+    metavar="NAME",
+    help="Judge an opt-in set of limits as well. Can be given again.",
+)
+@click.option(
+    "--least",
+    type=click.Choice([*reversed(GRADES)]),
+    default="mend",
+    show_default=True,
+    help="The mildest grade that fails the run.",
+)
+@click.option("--unchecked-fails", is_flag=True, help="Fail where too little could be checked.")
+@click.option(
+    "--rulebook",
+    "rulebooks",
+    multiple=True,
+    metavar="FOLDER",
+    help="Ask the rules of this folder too. Can be given again.",
+)
+@click.option(
+    "--units",
+    type=click.Choice(["us", "metric", "written"]),
+    default="written",
+    show_default=True,
+    help="The units to show.",
+)
+@click.option("--on", "on_text", metavar="DATE|today", help="Stays that ended before are over.")
+@click.option(
+    "--colour",
+    type=click.Choice(["auto", "always", "never"]),
+    default="auto",
+    show_default=True,
+    help="Colour in the text report.",
+)
+def command(
+    paths: tuple[str, ...],
+    format_name: str,
+    output: str | None,
+    standards: tuple[str, ...],
+    least: str,
+    unchecked_fails: bool,
+    rulebooks: tuple[str, ...],
+    units: str,
+    on_text: str | None,
+    colour: str,
+) -> None:
+    """Check setups: files, folders (every setup below them), or `-` for standard input.
+
+    Without a PATH the setups here are checked. Exit status: 0 nothing at or above --least, 1
+    something, 2 a file, folder, plugin or rulebook could not be handled.
+    """
+    kit = load_tools(rulebooks)
+    writer = kit.gathered.reports.get(format_name)
+    if writer is None:
+        raise Trouble(_unknown("format", format_name, sorted(kit.gathered.reports)))
+    for name in standards:
+        if name not in kit.rulebook.standards:
+            raise Trouble(_unknown("standard", name, list(kit.rulebook.standards)))
+    on = _day(on_text)
+    reports, problems = _reports(paths, kit, standards, units, on)
+    problems += [
+        Problem(f"measure in {report.file}", failure)
+        for report in reports
+        for failure in report.failures
+    ]
+    painted = colour == "always" or (colour == "auto" and output is None and _may_paint())
+    give(
+        writer(
+            reports,
+            kit.rulebook,
+            problems,
+            paint=_paint if painted else lambda text, kind: text,
+            width=_width(output),
+        ),
+        output,
+    )
+    sys.exit(status(reports, problems, least, unchecked_fails))
+
+
+def load_tools(rulebooks: tuple[str, ...]) -> Tools:
+    """The rulebook and report formats. Raises Trouble with every mistake of a rulebook."""
+    try:
+        return tools([Path(folder) for folder in rulebooks])
+    except RulebookError as error:
+        lines = [f"the rulebook {error.book} can't be used:"]
+        lines += [f"  {f.file}, line {f.line}, {f.key}: {f.says}" for f in error.faults]
+        raise Trouble("\n".join(lines)) from None
+    except OSError as error:
+        raise Trouble(f"{error.filename}: {os_words(error)}") from None
+
+
+def _reports(
+    paths: tuple[str, ...],
+    kit: Tools,
+    standards: tuple[str, ...],
+    units: str,
+    on: date | None,
+) -> tuple[list[Report], list[Problem]]:
+    problems = list(kit.problems)
+    files: list[str] = []
+    for path in paths or (".",):
+        found, trouble = find_setups(path)
+        problems += trouble
+        if not found and not trouble:
+            says = "no setup is here; a setup's name ends in .flock.yaml"
+            problems.append(Problem(path, says))
+        files += [one for one in found if one not in files]
+    reports = []
+    for file in files:
+        try:
+            setup = read_setup_file(file)
+        except SetupError as error:
+            reports.append(unreadable(error.file, error.faults))
+            continue
+        reports.append(check(setup, kit.rulebook, standards=standards, units=units, on=on))
+    return reports, problems
+
+
+def status(
+    reports: list[Report], problems: list[Problem], least: str, unchecked_fails: bool
+) -> int:
+    """The exit status of a run: 2 outranks 1."""
+    if problems or any(report.verdict == "unreadable" for report in reports):
+        return TROUBLE
+    bar = GRADES.index(least)
+    for report in reports:
+        if report.verdict == "over":
+            continue
+        worst = [GRADES.index(open_grade(one)) for one in report.findings if one.counts]
+        if any(grade >= bar for grade in worst):
+            return FAILED
+        if any(standard.met is False for standard in report.standards):
+            return FAILED
+        if unchecked_fails and report.verdict == "cannot say":
+            return FAILED
+    return 0
+
+
+def _unknown(kind: str, name: str, known: list[str]) -> str:
+    near = nearest(name, known)
+    hint = f"did you mean `{near}`?" if near else f"there are {', '.join(known) or 'none'}"
+    return f"there is no {kind} `{name}`; {hint}"
+
+
+def _day(text: str | None) -> date | None:
+    if text is None:
+        return None
+    if text == "today":
+        return date.today()
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        raise Trouble(f"`{text}` is not a date; write year-month-day, or today") from None
+
+
+def _may_paint() -> bool:
+    return not os.environ.get("NO_COLOR") and sys.stdout.isatty()
+
+
+def _paint(text: str, kind: str) -> str:
+    return f"{_COLOURS[kind]}{text}\033[0m" if kind in _COLOURS else text
+
+
+def _width(output: str | None) -> int:
+    """The terminal's width where the report goes to one; a log gets the full page."""
+    if output is None and sys.stdout.isatty():
+        import shutil
+
+        return shutil.get_terminal_size().columns
+    return 80
+
+
+__all__: list[Any] = ["command", "load_tools", "status"]

@@ -1,0 +1,1 @@
+"""Reports: text for people, JSON for other programs."""

@@ -1,0 +1,328 @@
+"""The text report: verdict first, worst first, in the keeper's own numbers, without a code.
+
+It is read on a phone, in a log and aloud, so it is calm, within 80 columns and complete without
+colour.
+"""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Callable, Sequence
+from typing import Any
+
+from flockcheck.checkup.model import Finding, Report
+from flockcheck.checkup.wording import day_words
+from flockcheck.plugins import Problem
+from flockcheck.reports.sources import cite_words
+from flockcheck.rulebook.book import Rulebook
+from flockcheck.setup.form import general
+
+WIDTH = 80
+_INDENT = 7
+_MOST_TO_MEASURE = 10
+
+Paint = Callable[[str, str], str]
+
+
+def _unpainted(text: str, kind: str) -> str:
+    return text
+
+
+def write(
+    reports: Sequence[Report],
+    rulebook: Rulebook,
+    problems: Sequence[Problem],
+    *,
+    paint: Paint = _unpainted,
+    width: int = WIDTH,
+    **options: Any,
+) -> str:
+    """The whole run as text, ending in a newline.
+
+    `paint` colours a text by what it is (a grade, `head` or `quiet`); `width` is the longest line.
+    """
+    sheet = _Sheet(rulebook, paint, max(40, min(width, WIDTH)))
+    for problem in problems:
+        sheet.problem(problem)
+    for number, report in enumerate(reports):
+        if number or problems:
+            sheet.line()
+            sheet.line(paint("~" * min(24, sheet.width), "quiet"))
+            sheet.line()
+        sheet.report(report)
+    if len(reports) > 1:
+        sheet.summary(reports)
+    return "\n".join(sheet.lines).rstrip("\n") + "\n"
+
+
+class _Sheet:
+    def __init__(self, rulebook: Rulebook, paint: Paint, width: int) -> None:
+        self.lines: list[str] = []
+        self.rulebook = rulebook
+        self.paint = paint
+        self.width = width
+
+    def line(self, text: str = "") -> None:
+        self.lines.append(text)
+
+    def para(self, text: str, *, indent: int = 0, hang: int = 0, kind: str = "") -> None:
+        """A paragraph wrapped within the width; `hang` more for its second line and after."""
+        lines = textwrap.wrap(
+            text,
+            self.width,
+            initial_indent=" " * indent,
+            subsequent_indent=" " * (indent + hang),
+            break_long_words=False,
+            break_on_hyphens=False,
+        )
+        self.lines += [self.paint(line, kind) for line in lines] if kind else lines
+
+    def problem(self, problem: Problem) -> None:
+        self.para(f"Trouble with {problem.about}: {problem.says}.".replace("..", "."), hang=2)
+
+    def report(self, report: Report) -> None:
+        self.para(_heading(report), hang=2, kind="head")
+        self.line()
+        self.para(_verdict(report))
+        if report.verdict == "unreadable":
+            self.errors(report)
+            return
+        for group in _together(report.findings):
+            self.line()
+            self.findings(group, report)
+        self.standards(report)
+        self.dates(report)
+        self.measure_next(report)
+        self.notes(report)
+
+    def errors(self, report: Report) -> None:
+        self.line()
+        for fault in report.errors:
+            self.para(f"line {fault.line}: {_capital_free(fault.says)}.", indent=2, hang=9)
+
+    def findings(self, group: list[Finding], report: Report) -> None:
+        first = group[0]
+        word = first.grade.capitalize()
+        title = first.title + _when(first, report)
+        body = textwrap.wrap(title, self.width - _INDENT)
+        self.line(self.paint(f"{word:<{_INDENT}}", first.grade) + self.paint(body[0], "head"))
+        for more in body[1:]:
+            self.line(" " * _INDENT + self.paint(more, "head"))
+        if first.accepted:
+            until = day_words(first.accepted.until)
+            self.para(f"Accepted until {until}: {first.accepted.because}.", indent=_INDENT)
+        if len(group) == 1:
+            self.para(f"{first.says} {_first_sentence(first.why)}", indent=_INDENT)
+        else:
+            for finding in group:
+                self.para(f"- {finding.says}", indent=_INDENT, hang=2)
+            self.para(_first_sentence(first.why), indent=_INDENT)
+        if first.advice:
+            self.para(f"Do: {_advice(first.advice)}", indent=_INDENT, hang=4)
+        if first.caution:
+            self.para(f"Take care: {first.caution}", indent=_INDENT, hang=4)
+        cites = [cite for finding in group for cite in finding.cites]
+        words = list(dict.fromkeys(cite_words(cite, self.rulebook.sources) for cite in cites))
+        self.para(" ".join(words), indent=_INDENT, hang=4)
+        where = f"{first.place.path or 'the whole file'}, {report.file}:{first.place.line}"
+        self.para(f"See {where} ({first.rule})", indent=_INDENT, hang=4)
+
+    def standards(self, report: Report) -> None:
+        if not report.standards:
+            return
+        self.line()
+        self.line(self.paint("Standards asked for", "head"))
+        for standard in report.standards:
+            if standard.met is None:
+                says = f"not checked in full: {', '.join(standard.not_checked)}"
+            elif standard.met:
+                says = "met"
+            else:
+                says = f"not met: {', '.join(standard.by)}"
+                if standard.not_checked:
+                    says += f"; not checked: {', '.join(standard.not_checked)}"
+            self.para(f"{standard.name}  {says}", indent=2, hang=4)
+
+    def dates(self, report: Report) -> None:
+        """The few days that matter."""
+        if report.first_day is None or report.looked_until is None:
+            return
+        days = {report.first_day: ["birds move in"]}
+        for finding in report.findings:
+            for span in finding.spans:
+                if span.grade == "tip" or span.first == report.first_day:
+                    continue
+                says = f"{_lower_first(finding.title)} ({span.grade})"
+                if says not in days.setdefault(span.first, []):
+                    days[span.first].append(says)
+        last = "as far as looked" if report.open_end else "last day"
+        days.setdefault(report.looked_until, []).append(last)
+        if len(days) < 3:
+            return
+        self.line()
+        self.line(self.paint("Dates", "head"))
+        for day in sorted(days):
+            self.para(f"{day_words(day):<13}{'; '.join(days[day])}", indent=2, hang=13)
+
+    def measure_next(self, report: Report) -> None:
+        """What to find out next, by how many questions each answer would settle."""
+        settles: dict[str, list[str]] = {}
+        for one in (*report.not_checked, *report.partly_checked):
+            for key in one.needs:
+                asks = self.rulebook.rules[one.rule].asks
+                wanted = settles.setdefault(_key_words(key), [])
+                wanted.append(asks)
+        if not settles:
+            return
+        self.line()
+        self.line(self.paint("Measure next", "head"))
+        order = sorted(settles, key=lambda key: (-len(settles[key]), key))
+        shown = order[:_MOST_TO_MEASURE]
+        column = min(max(len(key) for key in shown), 26) + 2
+        for key in shown:
+            asks = list(dict.fromkeys(settles[key]))
+            count = len(settles[key])
+            head = f"{key:<{column}}{count} question{'' if count == 1 else 's'}: "
+            text = " ".join(asks[:2]) + (" ..." if len(asks) > 2 else "")
+            self.para(head + text, indent=2, hang=column)
+        if len(order) > len(shown):
+            self.para(f"and {len(order) - len(shown)} more, once these are in.", indent=2)
+
+    def notes(self, report: Report) -> None:
+        whys = list(dict.fromkeys(one.why for one in report.not_checked if one.why))
+        if whys or report.taken_as_none or report.reminders:
+            self.line()
+        for why in whys:
+            self.para(f"Could not be worked out: {why}.", hang=2)
+        if report.taken_as_none:
+            self.para(f"Taken as none, not written: {', '.join(report.taken_as_none)}.", hang=2)
+        if report.reminders:
+            names = ", ".join(report.reminders)
+            self.para(f"Every keeper should hear once: {names}.", hang=2)
+
+    def summary(self, reports: Sequence[Report]) -> None:
+        self.line()
+        self.line(self.paint("~" * 24, "quiet"))
+        self.line()
+        self.line(f"{len(reports)} setups")
+        column = min(max(len(report.file) for report in reports), 48) + 2
+        for report in reports:
+            self.para(f"{report.file:<{column}}{_short(report)}", indent=2, hang=column)
+
+
+def _heading(report: Report) -> str:
+    name = report.name or ("standard input" if report.file == "-" else report.file)
+    if report.first_day is None or report.looked_until is None:
+        return name
+    last = day_words(report.looked_until, year=True)
+    same = report.first_day.year == report.looked_until.year
+    first = day_words(report.first_day, year=not same)
+    stay = f"from {first}, looked at until {last}" if report.open_end else f"{first} to {last}"
+    return f"{name}: {report.birds}, {stay}"
+
+
+def _verdict(report: Report) -> str:
+    if report.verdict == "unreadable":
+        count = len(report.errors)
+        things = "1 thing" if count == 1 else f"{count} things"
+        return f"CANNOT BE READ. {things} to put right in the file; nothing else was checked."
+    if report.verdict == "over":
+        return "OVER. The stay has ended; nothing is asked of it any more."
+    checked = f"{report.checked} of {report.asked} questions checked"
+    if report.partly:
+        checked += f", {report.partly} in part"
+    counted = _counted(report)
+    if report.verdict == "cannot say":
+        said = f"CANNOT SAY. Too little is written down: {checked}."
+        return said + (f" So far {counted}." if counted else "")
+    if report.verdict == "ready":
+        if report.checked == report.asked:
+            said = f"READY. All {report.asked} questions checked."
+        else:
+            said = f"READY as far as checked ({checked})."
+        return said + (f" {counted.capitalize()}." if counted else "")
+    if report.verdict == "ready until":
+        until = day_words(report.ready_until, year=True) if report.ready_until else ""
+        why = ""
+        if report.open_end and report.ready_until == report.looked_until:
+            why = ", as far as was looked; no day is written on which they leave"
+        counted = f"{counted}; " if counted else ""
+        return f"READY UNTIL {until}{why}. {_capital(counted + checked)}."
+    return f"NOT READY. {_capital(counted)}; {checked}."
+
+
+def _counted(report: Report) -> str:
+    words = {"stop": "to stop for", "mend": "to mend", "watch": "to watch", "tip": "tip"}
+    parts = []
+    for grade, count in report.counts.items():
+        if count:
+            word = "tips" if grade == "tip" and count > 1 else words[grade]
+            parts.append(f"{count} {word}")
+    return ", ".join(parts)
+
+
+def _short(report: Report) -> str:
+    if report.verdict == "ready until" and report.ready_until:
+        said = f"ready until {day_words(report.ready_until)}"
+    elif report.verdict == "unreadable":
+        said = "cannot be read"
+    else:
+        said = report.verdict
+    worst = next((one for one in report.findings if one.counts), None)
+    if worst is not None and worst.grade != "tip":
+        said += f" ({worst.rule})"
+    return said
+
+
+def _together(findings: Sequence[Finding]) -> list[list[Finding]]:
+    """Findings with one cause side by side: one rule, one grade, one place and the same days."""
+    groups: dict[tuple[object, ...], list[Finding]] = {}
+    for finding in findings:
+        key = (finding.rule, finding.grade, finding.place, finding.spans, finding.accepted)
+        groups.setdefault(key, []).append(finding)
+    return list(groups.values())
+
+
+def _when(finding: Finding, report: Report) -> str:
+    """From when to when, where that is not the whole stay."""
+    if not finding.spans:
+        return ""
+    first, last = finding.spans[0].first, finding.spans[-1].last
+    if len(finding.spans) > 1 and first == report.first_day and last == report.looked_until:
+        worst = next(span for span in finding.spans if span.grade == finding.grade)
+        return f", {worst.grade} from {day_words(worst.first)}" if worst.first != first else ""
+    if first == last:
+        return f", on {day_words(first)}"
+    if last == report.looked_until:
+        return "" if first == report.first_day else f", from {day_words(first)}"
+    return f", {day_words(first)} to {day_words(last)}"
+
+
+def _advice(advice: Sequence[str]) -> str:
+    """Fragments joined by "or", whole sentences after them."""
+    parts = [one for one in advice if not one.endswith(".")]
+    said = f"{', '.join(parts[:-1])}, or {parts[-1]}" if len(parts) > 1 else "".join(parts)
+    sentences = [one for one in advice if one.endswith(".")]
+    return " ".join(([f"{said}."] if said else []) + [_capital(one) for one in sentences])
+
+
+def _first_sentence(text: str) -> str:
+    first, dot, _ = text.partition(". ")
+    return first + ("." if dot else "")
+
+
+def _key_words(key: str) -> str:
+    """A key as a keeper looks for it: `drinkers.0.holds` is `drinkers.holds`."""
+    return general(key).replace(".*", "")
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+def _lower_first(text: str) -> str:
+    return text[:1].lower() + text[1:]
+
+
+def _capital_free(text: str) -> str:
+    return text.rstrip(".")
