@@ -6,6 +6,7 @@ Nobody should wait for a compiler when checking a setup, so the wheel carries wh
 import sys
 from pathlib import Path
 
+from setuptools.build_meta import *  # noqa: F403  (this module is the build's backend)
 from setuptools.command.build_py import build_py
 
 ROOT = Path(__file__).resolve().parent.parent
