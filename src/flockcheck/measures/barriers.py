@@ -1,0 +1,200 @@
+"""What may stand between a predator and the birds, each barrier as far as it is known.
+
+A barrier that stops a predator counts 1, one that stops it in part 0.5 (table `barriers`). One that
+the keeper did not write about may be there or not, so each is carried as a range.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import NamedTuple
+
+from flockcheck.measures.compare import at_least, at_most
+from flockcheck.measures.fence import mesh_opening_for, opening_in_reach
+from flockcheck.measures.unwritten import value_or
+from flockcheck.setup.sections import Care, Guardian, Mesh, Missing, Pen, Site
+from flockcheck.tables import Table
+
+# What a partial barrier counts; no presence of dogs or people counts more.
+PARTIAL = 0.5
+# The canids that llamas and donkeys drive off as dogs do (common practice).
+DRIVEN_OFF = ("fox", "coyote", "dog", "jackal")
+Test = Callable[[], bool]
+
+
+class Barrier(NamedTuple):
+    """How far a barrier stops a predator: at least `low`, at most `high`, by keys not written."""
+
+    low: float
+    high: float
+    unknown: tuple[str, ...] = ()
+
+
+NONE = Barrier(0.0, 0.0)
+
+
+def graded(grade: float, *tests: Test) -> Barrier:
+    """A barrier that counts `grade` if every test holds; a range if what some need is not written.
+
+    >>> graded(0.5, lambda: True)
+    Barrier(low=0.5, high=0.5, unknown=())
+    """
+    if not grade:
+        return NONE
+    unknown: list[str] = []
+    for test in tests:
+        try:
+            if not test():
+                return NONE
+        except Missing as missing:
+            unknown += missing.keys
+    return Barrier(0.0 if unknown else grade, grade, tuple(unknown))
+
+
+def best(*barriers: Barrier) -> Barrier:
+    """The best of several barriers of which only one counts.
+
+    >>> best(Barrier(0.5, 0.5), Barrier(0.0, 1.0, ("pen.floor",)))
+    Barrier(low=0.5, high=1.0, unknown=('pen.floor',))
+    """
+    low = max((one.low for one in barriers), default=0.0)
+    high = max((one.high for one in barriers), default=0.0)
+    open_keys = [key for one in barriers if one.high > low for key in one.unknown]
+    return Barrier(low, high, tuple(dict.fromkeys(open_keys)))
+
+
+class Defence(NamedTuple):
+    """What stands between a predator and the birds, and the tables that judge it."""
+
+    predator: str
+    pen: Pen
+    mesh: Mesh
+    site: Site
+    care: Care
+    guardians: tuple[Guardian, ...]
+    barriers: Table
+    gets_through: Table
+    figures: Table
+
+    def grade(self, barrier: str) -> float:
+        """How far a barrier stops this predator, by the table."""
+        return float(self.barriers(barrier, predator=self.predator))
+
+    def figure(self, name: str) -> float:
+        """A chosen figure, in base units."""
+        return float(self.figures("value", figure=name))
+
+    def held_by(self, opening: float) -> bool:
+        """Whether an opening in m is too small for this predator."""
+        return at_most(opening, float(self.gets_through("passes", predator=self.predator)))
+
+
+def over(here: Defence) -> Barrier:
+    """What covers the pen: a whole roof or mesh that holds the predator, netting, or nothing."""
+    roof = here.pen.roof
+
+    def strong() -> bool:
+        return roof.over_rest == "mesh" and here.held_by(roof.over_rest_opening)
+
+    def netted() -> bool:
+        # The grade is for nets as they are sold; an opening is looked at where one is written.
+        return roof.over_rest == "netting" and here.held_by(
+            value_or(roof, "over_rest_opening", 0.0)
+        )
+
+    return best(
+        graded(here.grade("roof"), lambda: at_least(roof.cover, 1.0)),
+        graded(here.grade("roof"), strong),
+        graded(here.grade("netting"), netted),
+    )
+
+
+def through(here: Defence) -> Barrier:
+    """The mesh of the sides: netting or cloth by its weave, if the predator can't pass it."""
+
+    def held() -> bool:
+        return here.held_by(
+            mesh_opening_for(here.predator, here.mesh, here.gets_through, here.figures)
+        )
+
+    def netting() -> bool:
+        return here.mesh.weave in ("hexagonal", "plastic")
+
+    return best(
+        graded(here.grade("hex"), held, netting),
+        graded(here.grade("cloth"), held, lambda: not netting()),
+    )
+
+
+def under(here: Defence) -> Barrier:
+    """The skirt, narrow or wide, or the floor: wire or slats are a wide skirt, solid closes all."""
+    pen, skirt = here.pen, here.mesh.skirt
+    return best(
+        graded(here.grade("skirt"), lambda: at_least(skirt, here.figure("skirt_narrow"))),
+        graded(here.grade("wide_skirt"), lambda: at_least(skirt, here.figure("skirt_wide"))),
+        graded(here.grade("wide_skirt"), lambda: pen.floor in ("wire", "slats")),
+        graded(1.0, lambda: pen.floor == "solid"),
+    )
+
+
+def reach(here: Defence) -> Barrier:
+    """The mesh beside sleeping birds, if no paw goes through it."""
+    most = here.figure("reach_opening")
+    return graded(1.0, lambda: at_most(opening_in_reach(here.mesh, here.figures), most))
+
+
+def presence(here: Defence) -> Barrier:
+    """The best of dogs, llamas, donkeys and people near by: half a barrier in every way at most."""
+    found = [graded(here.grade("house"), lambda: near_house(here.site.house, here))]
+    for guardian in here.guardians:
+        found.append(watching(guardian, here))
+    low, high, unknown = best(*found)
+    return Barrier(min(low, PARTIAL), min(high, PARTIAL), unknown)
+
+
+def near_house(distance: float, here: Defence) -> bool:
+    """Whether people live so near, in m, that a predator is shy of them."""
+    return at_most(distance, here.figure("near_house"))
+
+
+def watching(guardian: Guardian, here: Defence) -> Barrier:
+    """What one guardian counts by its presence; nets are barriers instead, and geese are prey."""
+    kind = guardian.kind
+    if kind == "dog":
+        grade = here.grade("dog")
+        return best(
+            graded(
+                grade,
+                lambda: guardian.role == "livestock",
+                lambda: guardian.bonded,
+                lambda: at_least(guardian.age, here.figure("dog_grown")),
+            ),
+            graded(
+                grade,
+                lambda: guardian.role == "yard",
+                lambda: at_most(guardian.distance, here.figure("dog_hears")),
+            ),
+        )
+    if kind in ("llama", "donkey") and here.predator in DRIVEN_OFF:
+        return graded(here.grade("dog"))
+    if kind == "person":
+        return graded(here.grade("house"), lambda: near_house(guardian.distance, here))
+    return NONE
+
+
+def night_house(here: Defence) -> Barrier:
+    """A house in which the birds are shut for the night."""
+    care = here.care
+    return graded(here.grade("night"), lambda: care.night_house, lambda: care.closed_at_night)
+
+
+def electric_net(here: Defence) -> Barrier:
+    """An electric net that is live at its far end."""
+    live = here.figure("net_live")
+    nets = [guardian for guardian in here.guardians if guardian.kind == "electric net"]
+    return best(*(graded(here.grade("net"), net_is_live(net, live)) for net in nets))
+
+
+def net_is_live(net: Guardian, live: float) -> Test:
+    """The test whether a net has the voltage in V that it takes to be live."""
+    return lambda: at_least(net.voltage, live)

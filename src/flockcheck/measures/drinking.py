@@ -1,0 +1,254 @@
+"""What the birds drink in a day, and how long the tanks last."""
+
+from __future__ import annotations
+
+from flockcheck.measures.drinkers import BY_PLACE
+from flockcheck.measures.graph.spec import measure
+from flockcheck.setup.sections import Drinker, Group, Water
+from flockcheck.tables import Table, TableSilent
+
+# By the definition of the litre; near enough for water at any temperature that birds drink it at.
+KG_IN_M3 = 1000.0
+
+
+def drinks(group: Group, age: float, table: Table, per_feed: float, feed: float) -> float:
+    """The water in m3 a day of a bird at an age: from the table, else in proportion to its feed.
+
+    `per_feed` is kg of water for one of feed, `feed` kg a day. Raises TableSilent where the table
+    has no row and the bird no feed of its own kind.
+
+    >>> from flockcheck.tables import Table
+    >>> empty = Table("water_typical", "", (), "age", "straight", "hold", {}, [])
+    >>> drinks(None, 28, empty, 2.0, 0.1)
+    0.0002
+    """
+    try:
+        return float(table("water", at=age, group=group))
+    except TableSilent:
+        if not feed:
+            raise
+        return per_feed * feed / KG_IN_M3
+
+
+@measure("water rate", each="day")
+def mild_water_typical(
+    group: Group, age: int, grower_feed: float, water_typical_table: Table, figures: Table
+) -> float:
+    """The water in m3/day that a bird usually drinks in mild weather (about 20 C).
+
+    From the table `water_typical`; kinds without a row drink the figure `water_per_feed_typical`
+    times their feed. None while the group is not in the pen. Fast birds drink 5.28 ml a day for
+    each day of age (Pesti, Amato and Minear 1985, Poultry Science 64:803-808):
+
+    >>> line = lambda column, at, group: 5.28e-6 * at
+    >>> round(mild_water_typical(None, 42, 0.0, line, lambda column, figure: 1.77) * 1e6)
+    222
+    """
+    per_feed = figures("value", figure="water_per_feed_typical")
+    return drinks(group, age, water_typical_table, per_feed, grower_feed)
+
+
+@measure("water rate", each="day")
+def mild_water_high(
+    group: Group, age: int, grower_feed: float, water_high_table: Table, figures: Table
+) -> float:
+    """The water in m3/day to allow a bird when a tank is sized, in mild weather (about 20 C).
+
+    From the table `water_high`; kinds without a row get the figure `water_per_feed_high` times
+    their feed. None while the group is not in the pen. A bird with no row that eats 0.12 kg a day:
+
+    >>> from flockcheck.tables import Table
+    >>> empty = Table("water_high", "", (), "age", "straight", "hold", {}, [])
+    >>> round(mild_water_high(None, 28, 0.12, empty, lambda column, figure: 2.0) * 1e6)
+    240
+    """
+    per_feed = figures("value", figure="water_per_feed_high")
+    return drinks(group, age, water_high_table, per_feed, grower_feed)
+
+
+@measure("number", each="day")
+def water_heat_factor(day_high: float, figures: Table) -> float:
+    """The number of times as much that birds drink on a day as in mild weather; never below 1.
+
+    1 + `heat_water` for each degree C over `heat_water_from`, added and not compounded. Source:
+    National Research Council, Nutrient Requirements of Poultry, 1994, chapter 1 (7 % over 21 C).
+
+    >>> seven = {"heat_water": 0.07, "heat_water_from": 21.0}
+    >>> round(water_heat_factor(32.0, lambda column, figure: seven[figure]), 2)
+    1.77
+    """
+    a_degree: float = figures("value", figure="heat_water")
+    above: float = day_high - figures("value", figure="heat_water_from")
+    return 1 + a_degree * max(0.0, above)
+
+
+@measure("water rate", each="day")
+def water_typical(mild_water_typical: float, water_heat_factor: float) -> float:
+    """The water in m3/day that a bird usually drinks in the weather of the day.
+
+    None while the group is not in the pen.
+
+    >>> water_typical(0.0002, 1.5)
+    0.00030000000000000003
+    """
+    return mild_water_typical * water_heat_factor
+
+
+@measure("water rate", each="day")
+def water_high(mild_water_high: float, water_heat_factor: float) -> float:
+    """The water in m3/day to allow a bird when a tank is sized, in the weather of the day.
+
+    None while the group is not in the pen.
+
+    >>> round(water_high(0.00025, 1.2), 6)
+    0.0003
+    """
+    return mild_water_high * water_heat_factor
+
+
+def total(each: list[float], birds: list[int]) -> float:
+    """The sum over groups of what each bird takes times its birds."""
+    return sum(one * count for one, count in zip(each, birds, strict=True))
+
+
+@measure("water rate", each="day", gather="group")
+def water_need(water_typical: list[float], birds_overnight: list[int]) -> float:
+    """The water in m3/day that all birds usually drink. None on days when none stays the night.
+
+    >>> round(water_need([0.0002, 0.0003], [40, 10]), 6)
+    0.011
+    """
+    return total(water_typical, birds_overnight)
+
+
+@measure("water rate", each="day", gather="group")
+def water_need_high(water_high: list[float], birds_overnight: list[int]) -> float:
+    """The water in m3/day to allow all birds. None on days when none stays the night.
+
+    >>> round(water_need_high([0.00025, 0.0003], [40, 10]), 6)
+    0.013
+    """
+    return total(water_high, birds_overnight)
+
+
+@measure("water rate", each="day", gather="group")
+def mild_water_need(mild_water_typical: list[float], birds_overnight: list[int]) -> float:
+    """The water in m3/day that all birds usually drink in mild weather.
+
+    None on days when none stays the night.
+
+    >>> round(mild_water_need([0.0002, 0.0003], [40, 10]), 6)
+    0.011
+    """
+    return total(mild_water_typical, birds_overnight)
+
+
+@measure("water rate", each="day", gather="group")
+def mild_water_need_high(mild_water_high: list[float], birds_overnight: list[int]) -> float:
+    """The water in m3/day to allow all birds in mild weather.
+
+    None on days when none stays the night.
+
+    >>> round(mild_water_need_high([0.00025, 0.0003], [40, 10]), 6)
+    0.013
+    """
+    return total(mild_water_high, birds_overnight)
+
+
+@measure("volume")
+def water_held(drinker: Drinker) -> float | None:
+    """The volume in m3 of all drinkers of this form when full. None for piped ones, which refill.
+
+    Nipples and cups are counted by places, so their one tank is counted once.
+
+    >>> from types import SimpleNamespace as Of
+    >>> water_held(Of(supply="tank", form="trough", holds=0.019, count=2))
+    0.038
+    >>> water_held(Of(supply="tank", form="nipple", holds=0.019, count=8))
+    0.019
+    >>> water_held(Of(supply="piped", form="bell", count=2))
+    """
+    if drinker.supply == "piped":
+        return None
+    return drinker.holds if drinker.form in BY_PLACE else drinker.holds * drinker.count
+
+
+@measure("volume", gather="drinker")
+def all_water_held(water_held: list[float]) -> float:
+    """The volume in m3 of all tanks when full. None where every drinker is piped.
+
+    >>> all_water_held([0.019, 0.004])
+    0.023
+    """
+    return sum(water_held)
+
+
+@measure("flag", gather="drinker")
+def piped(drinker: list[Drinker]) -> bool:
+    """Whether any drinker is piped, so that the birds don't hang on the tanks alone.
+
+    >>> from types import SimpleNamespace as Of
+    >>> piped([Of(supply="tank"), Of(supply="piped")])
+    True
+    """
+    return any(one.supply == "piped" for one in drinker)
+
+
+def lasts(held: float, need: float, water: Water) -> float | None:
+    """How many times the water between two visits the tanks hold. None where nobody drinks."""
+    return held * water.visits_per_day / need if need else None
+
+
+@measure("number", each="day")
+def water_lasts(all_water_held: float, water_need: float, water: Water) -> float | None:
+    """The number of times that full tanks hold what the birds usually drink between two visits.
+
+    Below 1 they run dry. None where every drinker is piped and on days when no bird stays the
+    night. Tanks of 19 l, filled twice a day, for birds that drink 30 l a day:
+
+    >>> from types import SimpleNamespace as Of
+    >>> round(water_lasts(0.019, 0.030, Of(visits_per_day=2)), 2)
+    1.27
+    """
+    return lasts(all_water_held, water_need, water)
+
+
+@measure("number", each="day")
+def water_lasts_high(all_water_held: float, water_need_high: float, water: Water) -> float | None:
+    """The number of times that full tanks hold what to allow the birds between two visits.
+
+    None where every drinker is piped and on days when no bird stays the night.
+
+    >>> from types import SimpleNamespace as Of
+    >>> water_lasts_high(0.02, 0.04, Of(visits_per_day=1))
+    0.5
+    """
+    return lasts(all_water_held, water_need_high, water)
+
+
+@measure("number", each="day")
+def mild_water_lasts(all_water_held: float, mild_water_need: float, water: Water) -> float | None:
+    """The number of times that full tanks hold the usual water between two visits, in mild weather.
+
+    None where every drinker is piped and on days when no bird stays the night.
+
+    >>> from types import SimpleNamespace as Of
+    >>> mild_water_lasts(0.02, 0.04, Of(visits_per_day=3))
+    1.5
+    """
+    return lasts(all_water_held, mild_water_need, water)
+
+
+@measure("number", each="day")
+def mild_water_lasts_high(
+    all_water_held: float, mild_water_need_high: float, water: Water
+) -> float | None:
+    """The number of times that full tanks hold what to allow between two visits, in mild weather.
+
+    None where every drinker is piped and on days when no bird stays the night.
+
+    >>> from types import SimpleNamespace as Of
+    >>> mild_water_lasts_high(0.02, 0.04, Of(visits_per_day=2))
+    1.0
+    """
+    return lasts(all_water_held, mild_water_need_high, water)

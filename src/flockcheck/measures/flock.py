@@ -1,0 +1,209 @@
+"""Who is in the pen on each day, how old, and how heavy."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from flockcheck.measures.graph.run import presence
+from flockcheck.measures.graph.spec import measure
+from flockcheck.measures.growth_curves import own_over_standard, own_weighings, standard_curve
+from flockcheck.measures.unwritten import value_or
+from flockcheck.setup.sections import Group, Whole
+from flockcheck.tables import Table
+
+
+@measure("time")
+def days_to_out(group: Group) -> int:
+    """The days from hatching to the move out; below zero where the dates are out of order.
+
+    >>> from types import SimpleNamespace as Of
+    >>> days_to_out(Of(hatched=date(2027, 3, 25), out=date(2027, 4, 22)))
+    28
+    """
+    return (group.out - group.hatched).days
+
+
+@measure("time")
+def age_at_out(days_to_out: int) -> int:
+    """The age in days at which a group moves out; below zero where the dates are out of order.
+
+    >>> age_at_out(28)
+    28
+    """
+    return days_to_out
+
+
+@measure("time")
+def stay_length(group: Group) -> int:
+    """The days from the move out to leaving; below zero where the dates are out of order.
+
+    Not known while `leaves` is not written.
+
+    >>> from types import SimpleNamespace as Of
+    >>> stay_length(Of(out=date(2027, 4, 22), leaves=date(2027, 6, 10)))
+    49
+    """
+    return (group.leaves - group.out).days
+
+
+@measure("date")
+def last_day(group: Group, setup: Whole) -> date:
+    """The date of the last day of a group in the pen: when it leaves, or as far as is looked ahead.
+
+    >>> from types import SimpleNamespace as Of
+    >>> last_day(Of(out=date(2027, 4, 22), leaves=date(2027, 6, 10)), Of(look_ahead=56))
+    datetime.date(2027, 6, 10)
+    """
+    return presence(group, setup.look_ahead)[1]
+
+
+@measure("time", each="day")
+def age(group: Group, day: date, last_day: date) -> int | None:
+    """The whole days since hatching, never below zero. None while the group is not in the pen.
+
+    >>> from types import SimpleNamespace as Of
+    >>> chicks = Of(hatched=date(2027, 3, 25), out=date(2027, 4, 22))
+    >>> age(chicks, date(2027, 4, 23), date(2027, 6, 10))
+    29
+    >>> age(chicks, date(2027, 4, 21), date(2027, 6, 10))
+    """
+    if not group.out <= day <= last_day:
+        return None
+    return max(0, (day - group.hatched).days)
+
+
+@measure("count", each="day")
+def birds_here(group: Group, day: date, last_day: date) -> int | None:
+    """The number of birds of a group, its leaving day counted: for space and weight.
+
+    None while the group is not in the pen.
+
+    >>> from types import SimpleNamespace as Of
+    >>> chicks = Of(out=date(2027, 4, 22), count=36)
+    >>> birds_here(chicks, date(2027, 6, 10), date(2027, 6, 10))
+    36
+    """
+    return group.count if group.out <= day <= last_day else None
+
+
+@measure("count", each="day")
+def birds_overnight(group: Group, day: date, last_day: date) -> int | None:
+    """The number of birds of a group that stay the night: for feed, water, cold and droppings.
+
+    None while the group is not in the pen and on the day it leaves. A group with no `leaves` is
+    there to the last day that is looked at.
+
+    >>> from types import SimpleNamespace as Of
+    >>> chicks = Of(out=date(2027, 4, 22), leaves=date(2027, 6, 10), count=36)
+    >>> birds_overnight(chicks, date(2027, 6, 9), date(2027, 6, 10))
+    36
+    >>> birds_overnight(chicks, date(2027, 6, 10), date(2027, 6, 10))
+    """
+    if not group.out <= day <= last_day:
+        return None
+    leaves: date | None = value_or(group, "leaves", None)
+    return group.count if leaves is None or day < leaves else None
+
+
+@measure("count", each="day", gather="group")
+def birds_present(birds_here: list[int]) -> int:
+    """The number of all birds in the pen, leaving days counted. None while there are none.
+
+    >>> birds_present([36, 4])
+    40
+    """
+    return sum(birds_here)
+
+
+@measure("time", each="day", gather="group")
+def youngest_age(age: list[int]) -> int:
+    """The age in days of the youngest birds in the pen. None while there are none.
+
+    >>> youngest_age([28, 140])
+    28
+    """
+    return min(age)
+
+
+@measure("time", each="day", gather="group")
+def oldest_age(age: list[int]) -> int:
+    """The age in days of the oldest birds in the pen. None while there are none.
+
+    >>> oldest_age([28, 140])
+    140
+    """
+    return max(age)
+
+
+@measure("flag", each="day")
+def is_hen(group: Group, age: int, figures: Table) -> bool:
+    """Whether the group are hens: egg chickens of 18 weeks (126 days) and over.
+
+    The age is the figure `hen_age`. None while the group is not in the pen.
+
+    >>> from types import SimpleNamespace as Of
+    >>> eighteen_weeks = lambda column, figure: 126.0
+    >>> [is_hen(Of(kind="egg chicken"), age, eighteen_weeks) for age in (125, 126)]
+    [False, True]
+    """
+    return group.kind == "egg chicken" and age >= figures("value", figure="hen_age")
+
+
+@measure("mass", each="day")
+def standard_weight(group: Group, age: int, growth: Table, growth_fit: Table) -> float:
+    """The weight in kg of a bird of this kind and age, as published. None while not in the pen.
+
+    The table `growth` is followed to its end, and the gain of the curve in `growth_fit` beyond it;
+    kinds that have no table follow the curve alone. The curve here is of medium meat chickens,
+    fitted to the National Research Council's table of 1984 (mean of the sexes 2.638 kg at 63 days):
+
+    >>> fit = {"asymptote": 3.563, "rate": 0.0408, "inflection": 36.7}
+    >>> from types import SimpleNamespace as Of
+    >>> none = Of(last=lambda group: None)
+    >>> weight = standard_weight(Of(kind="meat chicken"), 63, none, lambda name, group: fit[name])
+    >>> abs(weight / 2.638 - 1) < 0.05
+    True
+    """
+    return standard_curve(group, growth, growth_fit)(age)
+
+
+@measure("number", each="day")
+def own_weight_ratio(group: Group, age: int, growth: Table, growth_fit: Table) -> float:
+    """The number of times that the keeper's birds are as heavy as the published ones.
+
+    1 where no weighing is written; straight between two weighings, held beyond them. None while the
+    group is not in the pen. Birds of 0.6 kg at 28 days, where the table says 0.5 kg:
+
+    >>> from types import SimpleNamespace as Of
+    >>> table = Of(last=lambda group: None)
+    >>> fit = {"asymptote": 0.5, "rate": 1.0, "inflection": -1000.0}
+    >>> own = own_weight_ratio(Of(weights=((28, 0.6),)), 35, table, lambda name, group: fit[name])
+    >>> round(own, 6)
+    1.2
+    """
+    weighings = own_weighings(group)
+    if not weighings:
+        return 1.0
+    return own_over_standard(weighings, standard_curve(group, growth, growth_fit), age)
+
+
+@measure("mass", each="day")
+def live_weight(standard_weight: float, own_weight_ratio: float) -> float:
+    """The live weight of a bird in kg: as published, times what the keeper's weighings show.
+
+    None while the group is not in the pen.
+
+    >>> round(live_weight(0.5, 1.2), 6)
+    0.6
+    """
+    return standard_weight * own_weight_ratio
+
+
+@measure("mass", each="day", gather="group")
+def flock_weight(live_weight: list[float], birds_here: list[int]) -> float:
+    """The live weight of all birds in the pen, in kg. None while there are none.
+
+    >>> flock_weight([0.5, 2.0], [40, 5])
+    30.0
+    """
+    return sum(weight * birds for weight, birds in zip(live_weight, birds_here, strict=True))

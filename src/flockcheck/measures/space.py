@@ -1,0 +1,41 @@
+"""The floor: how much there is, for how much weight and how many birds."""
+
+from __future__ import annotations
+
+from flockcheck.measures.graph.spec import measure
+from flockcheck.setup.sections import Pen
+
+
+@measure("area")
+def floor_area(pen: Pen) -> float:
+    """The area of the pen's floor in m2: length times width.
+
+    >>> from types import SimpleNamespace as Of
+    >>> floor_area(Of(length=4.0, width=2.5))
+    10.0
+    """
+    return pen.length * pen.width
+
+
+@measure("load", each="day")
+def floor_load(flock_weight: float, floor_area: float) -> float:
+    """The live weight on the floor, in kg/m2. None while the pen is empty.
+
+    A 5 lb bird (2.268 kg) on 2 sq ft (0.1858 m2) is 2.5 lb on each sq ft, or 12.2 kg/m2:
+
+    >>> round(floor_load(2.268, 0.1858), 1)
+    12.2
+    """
+    return flock_weight / floor_area
+
+
+@measure("area", each="day")
+def floor_each(birds_present: int, floor_area: float) -> float:
+    """The floor for each bird, in m2. None while the pen is empty.
+
+    Nine hens on one square metre, the most that Directive 1999/74/EC allows (art. 4(1)(4)):
+
+    >>> round(floor_each(9, 1.0), 3)
+    0.111
+    """
+    return floor_area / birds_present
