@@ -10,7 +10,7 @@ from bisect import bisect_right
 from typing import Any, NamedTuple
 
 
-class TableSilent(LookupError):  # noqa: N818  (a table with nothing to say is a state, not a failure)
+class TableSilent(LookupError):
     """A table has no row for what was asked, or refuses to go past its end; `why` says which."""
 
     def __init__(self, why: str) -> None:
@@ -53,11 +53,17 @@ class Table(NamedTuple):
         this kind of bird need not be written. Raises TableSilent where no row matches, and whatever
         the looked-up thing raises for a key that was left out.
         """
+        asked: dict[str, str] = {}
         for row in self.rows:
-            if all(word_of(who, word) in wanted for word, wanted in row.where.items()):
+            for word, wanted in row.where.items():
+                if word not in asked:
+                    asked[word] = word_of(who, word)
+                if asked[word] not in wanted:
+                    break
+            else:
                 return row
-        asked = ", ".join(f"{word} {word_of(who, word)}" for word in self.by)
-        raise TableSilent(f"the table {self.name} has nothing for {asked}")
+        told = ", ".join(f"{word} {found}" for word, found in asked.items())
+        raise TableSilent(f"the table {self.name} has nothing for {told}")
 
     def __call__(self, column: str, at: float | None = None, **who: Any) -> Any:
         """The value of a column, in base units, at a point along the axis (none: a plain row).
