@@ -26,5 +26,5 @@ class BuildPy(build_py):
 
         sys.path[:0] = [str(Path(self.build_lib).resolve())]
         rules = Path(self.build_lib) / "flockcheck_rules"
-        text = compiled_text(rules, "flockcheck_rules", registry_of(gather()), __version__)
+        text = compiled_text(str(rules), "flockcheck_rules", registry_of(gather()), __version__)
         (rules / COMPILED).write_text(text, encoding="utf-8")

@@ -1,6 +1,6 @@
 """The built-in rulebook: this folder, given through the same hook as anyone's."""
 
-from pathlib import Path
+import os
 
 import pluggy
 
@@ -8,6 +8,6 @@ _given = pluggy.HookimplMarker("flockcheck")
 
 
 @_given
-def flockcheck_rulebooks() -> list[tuple[str, Path]]:
+def flockcheck_rulebooks() -> list[tuple[str, str]]:
     """The name and folder of this rulebook."""
-    return [("flockcheck_rules", Path(__file__).parent)]
+    return [("flockcheck_rules", os.path.dirname(__file__))]

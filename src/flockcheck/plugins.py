@@ -7,7 +7,6 @@ the report's problems, what it would have given is missing, and nothing else is 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from pathlib import Path
 from types import ModuleType
 from typing import TYPE_CHECKING, Any, NamedTuple
 
@@ -28,7 +27,7 @@ class Hooks:
     """What a plugin can give."""
 
     @hookspec
-    def flockcheck_rulebooks(self) -> Sequence[tuple[str, Path]]:
+    def flockcheck_rulebooks(self) -> Sequence[tuple[str, str]]:
         """Rulebook folders: pairs of a name and a folder of rule, table and source files."""
         raise NotImplementedError
 
@@ -53,7 +52,7 @@ class Problem(NamedTuple):
 class Gathered(NamedTuple):
     """What all plugins gave, and what went wrong with some of them."""
 
-    rulebooks: list[tuple[str, Path]]
+    rulebooks: list[tuple[str, str]]
     measures: list[ModuleType]
     reports: dict[str, Writer]
     problems: list[Problem]
@@ -85,7 +84,7 @@ def _take(hook: Any, name: str, gathered: Gathered) -> None:
     for format_name in formats:
         if format_name in gathered.reports:
             raise ValueError(f"the report format {format_name} is there already")
-    gathered.rulebooks.extend((str(label), Path(folder)) for label, folder in books)
+    gathered.rulebooks.extend((str(label), str(folder)) for label, folder in books)
     gathered.measures.extend(modules)
     gathered.reports.update(formats)
 

@@ -9,7 +9,6 @@ import os
 import sys
 from collections.abc import Sequence
 from importlib import import_module
-from pathlib import Path
 from typing import Any, NamedTuple
 
 from flockcheck import __version__
@@ -33,17 +32,14 @@ class Tools(NamedTuple):
     problems: tuple[Problem, ...]
 
 
-def cache_folder() -> Path | None:
-    """Where compiled rulebooks are kept for this user; None where there is no such place."""
-    base = os.environ.get("XDG_CACHE_HOME")
-    if base:
-        return Path(base) / "flockcheck"
-    from platformdirs import user_cache_path
+def cache_folder() -> str:
+    """Where compiled rulebooks are kept for this user."""
+    from platformdirs import user_cache_dir
 
-    return user_cache_path("flockcheck", appauthor=False)
+    return user_cache_dir("flockcheck", appauthor=False)
 
 
-def tools(folders: Sequence[Path] = ()) -> Tools:
+def tools(folders: Sequence[str] = ()) -> Tools:
     """The built-in and installed rulebooks with more on top. Raises RulebookError, OSError.
 
     A plugin's rulebook that is spoiled is left out and named; one that was asked for by its folder
@@ -51,13 +47,13 @@ def tools(folders: Sequence[Path] = ()) -> Tools:
     """
     found = gather(entry_points())
     problems = list(found.problems)
-    asked = [(folder.name or str(folder), folder) for folder in folders]
+    asked = [(os.path.basename(os.path.abspath(folder)), folder) for folder in folders]
     books = list(found.rulebooks)
     while True:
         registry = registry_of(found)
         try:
             rulebook = load_books(
-                [*books, *asked], registry, version=__version__, cache=cache_folder()
+                [*books, *asked], registry, version=__version__, cache=cache_folder
             )
             break
         except RulebookError as error:
@@ -83,9 +79,7 @@ def entry_points() -> list[tuple[str, Any]]:
     from importlib.metadata import entry_points as installed
 
     found = sorted(installed(group=GROUP), key=lambda point: (point.name, point.value))
-    return [
-        (point.name, point.load) for point in found if point.value != "flockcheck_rules"
-    ]
+    return [(point.name, point.load) for point in found if point.value != "flockcheck_rules"]
 
 
 def _may_have_plugins(folder: str) -> bool:
@@ -158,7 +152,6 @@ def find_setups(path: str) -> tuple[list[str], list[Problem]]:
     return found, problems
 
 
-def package_folder() -> Path:
+def package_folder() -> str:
     """The folder of the built-in rulebook."""
-    module = import_module("flockcheck_rules")
-    return Path(str(module.__file__)).parent
+    return os.path.dirname(str(import_module("flockcheck_rules").__file__))

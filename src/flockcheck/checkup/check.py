@@ -68,7 +68,7 @@ def check(
     )
     shown = _accept(shown, setup, run)
     findings = tuple(sorted(shown, key=_order))
-    counts = {grade: 0 for grade in reversed(GRADES)}
+    counts = dict.fromkeys(reversed(GRADES), 0)
     for finding in findings:
         if finding.counts:
             counts[open_grade(finding)] += 1
@@ -132,7 +132,7 @@ def _ask_all(
         count = len(run.items(rule.each))
     except Missing as error:
         standards = {limit.standard for limit in rule.limits if limit.standard in asked}
-        lacking = Answer("not checked", None, (error,), {name: error for name in standards})
+        lacking = Answer("not checked", None, (error,), dict.fromkeys(standards, error))
         return [(None, lacking)]
     return _asked([(item, ask(rule, run, item, wording, asked)) for item in range(count)])
 
@@ -151,9 +151,7 @@ def _order(finding: Finding) -> tuple[object, ...]:
     )
 
 
-def _stand_in(
-    findings: list[Finding], rules: dict[str, Rule], days: list[date]
-) -> list[Finding]:
+def _stand_in(findings: list[Finding], rules: dict[str, Rule], days: list[date]) -> list[Finding]:
     """Findings without the days on which another one says the same better."""
     hiding: dict[str, list[Finding]] = {}
     for finding in findings:
@@ -180,9 +178,7 @@ def _stand_in(
 def _days_of(finding: Finding, days: list[date]) -> set[date]:
     if not finding.spans:
         return set(days)
-    return {
-        day for day in days for span in finding.spans if span.first <= day <= span.last
-    }
+    return {day for day in days for span in finding.spans if span.first <= day <= span.last}
 
 
 def _only_on(finding: Finding, days: list[date]) -> Finding:
@@ -315,9 +311,7 @@ def _birds(run: Run) -> str:
     return listed([f"{count} {kind}{'' if count == 1 else 's'}" for kind, count in counts.items()])
 
 
-def _unchecked(
-    answers: list[tuple[Rule, int | None, Answer]], state: str
-) -> tuple[Unchecked, ...]:
+def _unchecked(answers: list[tuple[Rule, int | None, Answer]], state: str) -> tuple[Unchecked, ...]:
     found = []
     for rule, item, answer in answers:
         if answer.state != state:
@@ -339,9 +333,7 @@ def _standard(name: str, answers: list[tuple[Rule, int | None, Answer]]) -> Stan
         elif isinstance(found, Missing):
             open_rules.append(rule.name)
     met = False if by else None if open_rules else True
-    return StandardAnswer(
-        name, met, tuple(dict.fromkeys(by)), tuple(dict.fromkeys(open_rules))
-    )
+    return StandardAnswer(name, met, tuple(dict.fromkeys(by)), tuple(dict.fromkeys(open_rules)))
 
 
 def _reminders(rulebook: Rulebook, run: Run) -> tuple[str, ...]:

@@ -50,7 +50,9 @@ def ask(rule: Rule, run: Run, item: int | None, wording: Wording, asked: tuple[s
     if mask is False:
         return Answer("not asked", None, (), {})
     if isinstance(mask, Missing):
-        return Answer("not checked", None, (mask,), {name: mask for name in _standards(rule, asked)})
+        return Answer(
+            "not checked", None, (mask,), dict.fromkeys(_standards(rule, asked), mask)
+        )
     limits = [limit for limit in rule.limits if not limit.standard]
     failed, lacks, judged = _judge(limits, scope, mask, rule.says)
     if not judged and lacks:

@@ -13,7 +13,7 @@ from flockcheck.setup.written import Setup
 from flockcheck.text.quantities import show, show_apart
 
 MONTHS = (
-    "January February March April May June July August September October November December".split()
+    ["January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December"]
 )
 _ONE_OF = {"group": "group", "feeder": "feeder", "drinker": "drinker", "guardian": "guardian"}
 
@@ -49,7 +49,11 @@ class Wording:
     def pair(self, value: Any, limit: Any, dimension: str) -> tuple[str, str]:
         """A value and its limit; two that differ never look the same."""
         number = (int, float)
-        if isinstance(value, bool) or not isinstance(value, number) or not isinstance(limit, number):
+        if (
+            isinstance(value, bool)
+            or not isinstance(value, number)
+            or not isinstance(limit, number)
+        ):
             return self.show(value, dimension), self.show(limit, dimension)
         return show_apart(float(value), float(limit), dimension, self.family(dimension))
 

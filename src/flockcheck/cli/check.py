@@ -5,7 +5,6 @@ from __future__ import annotations
 import os
 import sys
 from datetime import date
-from pathlib import Path
 from typing import Any
 
 import click
@@ -117,7 +116,7 @@ def command(
 def load_tools(rulebooks: tuple[str, ...]) -> Tools:
     """The rulebook and report formats. Raises Trouble with every mistake of a rulebook."""
     try:
-        return tools([Path(folder) for folder in rulebooks])
+        return tools(rulebooks)
     except RulebookError as error:
         lines = [f"the rulebook {error.book} can't be used:"]
         lines += [f"  {f.file}, line {f.line}, {f.key}: {f.says}" for f in error.faults]

@@ -19,9 +19,7 @@ def write(
     reports: Sequence[Report], rulebook: Rulebook, problems: Sequence[Problem], **options: Any
 ) -> str:
     """The whole run as one JSON text, ending in a newline; the same input gives the same bytes."""
-    return (
-        json.dumps(run_data(reports, rulebook, problems), indent=2, ensure_ascii=False) + "\n"
-    )
+    return json.dumps(run_data(reports, rulebook, problems), indent=2, ensure_ascii=False) + "\n"
 
 
 def run_data(

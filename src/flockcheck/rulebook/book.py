@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import json
 import os
-from collections.abc import Iterable
-from hashlib import sha256
-from pathlib import Path
+from collections.abc import Callable, Iterable
+from importlib import import_module
 from typing import Any
 
 from flockcheck.measures.graph.registry import Registry
@@ -19,8 +18,18 @@ from flockcheck.rulebook.model import (
     RulebookError,
     Source,
 )
-from flockcheck.rulebook.tablefile import table_from
-from flockcheck.tables import Table
+from flockcheck.tables import Row, Table
+
+
+def _sha256() -> Any:
+    """A new SHA-256. The plain C module is asked first: `hashlib` loads all of OpenSSL for it."""
+    for name in ("_sha2", "_sha256", "hashlib"):
+        try:
+            return import_module(name).sha256()
+        except (ImportError, AttributeError):
+            continue
+    raise ImportError("this Python has no SHA-256")
+
 
 # A change of the compiled form itself makes old caches useless.
 FORM = "1"
@@ -63,6 +72,29 @@ class Rulebook:
         return str(self.data["base"])
 
 
+def table_from(data: dict[str, Any]) -> Table:
+    """A table from its compiled form."""
+    rows = [
+        Row(
+            {word: tuple(wanted) for word, wanted in row["where"].items()},
+            row["xs"],
+            row["ys"],
+            row["cites"],
+        )
+        for row in data["rows"]
+    ]
+    return Table(
+        data["name"],
+        data["says"],
+        tuple(data["by"]),
+        data["along"],
+        data["between"],
+        data["beyond"],
+        data["units"],
+        rows,
+    )
+
+
 def _rule(data: dict[str, Any]) -> Rule:
     return Rule(
         **{
@@ -78,7 +110,7 @@ def _rule(data: dict[str, Any]) -> Rule:
     )
 
 
-def read_files(folder: Path) -> dict[str, bytes]:
+def read_files(folder: str) -> dict[str, bytes]:
     """A rulebook's files by relative path: `*.yaml` at the top, in `tables` and in topic folders.
 
     Raises OSError. Links that lead out of the folder are not followed, so that a rulebook taken
@@ -102,16 +134,16 @@ def _folders(root: str) -> list[os.DirEntry[str]]:
 
 
 def load_books(
-    folders: Iterable[tuple[str, Path]],
+    folders: Iterable[tuple[str, str]],
     registry: Registry,
     *,
     version: str,
-    cache: Path | None = None,
+    cache: Callable[[], str] | None = None,
 ) -> Rulebook:
     """The rulebook made of these folders (name, path), later ones on top of earlier ones.
 
-    A compiled form is taken from the first folder (where the wheel puts it) or from `cache`, if the
-    hash of every file, the program's version and the measures' signature agree; else everything is
+    A compiled form is taken from the only folder (where the wheel puts it) or from the folder that
+    `cache` names, if the hash of every file, the program's version and the measures' signature agree; else everything is
     compiled and, with a `cache` folder, kept there. Raises RulebookError with every mistake, or
     OSError where a folder can't be read.
     """
@@ -122,21 +154,19 @@ def load_books(
         (name, version if at == 0 else _digest([(name, path, found)]).hexdigest()[:12])
         for at, (name, path, found) in enumerate(files)
     )
-    kept = [places[0][1] / COMPILED] if places else []
-    if cache is not None:
-        kept.append(cache / f"rulebook-{key[:32]}.json")
-    for place in kept:
+    data = _kept(os.path.join(places[0][1], COMPILED), key) if len(places) == 1 else None
+    if data is None and cache is not None:
+        # Only now is it worth finding out where this user's cache is.
+        place = os.path.join(cache(), f"rulebook-{key[:32]}.json")
         data = _kept(place, key)
-        if data is not None:
-            return Rulebook(data, registry, books)
-    data = compile_files(files, registry)
-    if cache is not None:
-        _keep(kept[-1], key, data)
-    return Rulebook(data, registry, books)
+        if data is None:
+            data = compile_files(files, registry)
+            _keep(place, key, data)
+    return Rulebook(data or compile_files(files, registry), registry, books)
 
 
 def compile_files(
-    files: list[tuple[str, Path, dict[str, bytes]]], registry: Registry
+    files: list[tuple[str, str, dict[str, bytes]]], registry: Registry
 ) -> dict[str, Any]:
     """Compile books from their files. Raises RulebookError."""
     from flockcheck.rulebook.compile import BASE, Compiling, RawBook
@@ -152,21 +182,21 @@ def compile_files(
     return data
 
 
-def compiled_text(folder: Path, name: str, registry: Registry, version: str) -> str:
+def compiled_text(folder: str, name: str, registry: Registry, version: str) -> str:
     """What the wheel carries beside the rules of one folder, so that no user compiles them."""
     files = [(name, folder, read_files(folder))]
     data = compile_files(files, registry)
     return json.dumps({"key": _key(files, registry, version), "data": data}, sort_keys=True)
 
 
-def _key(files: list[tuple[str, Path, dict[str, bytes]]], registry: Registry, version: str) -> str:
+def _key(files: list[tuple[str, str, dict[str, bytes]]], registry: Registry, version: str) -> str:
     digest = _digest(files)
     digest.update(f"{FORM} {version} {registry.signature()}".encode())
     return digest.hexdigest()
 
 
-def _digest(files: list[tuple[str, Path, dict[str, bytes]]]) -> Any:
-    digest = sha256()
+def _digest(files: list[tuple[str, str, dict[str, bytes]]]) -> Any:
+    digest = _sha256()
     for name, _, found in files:
         digest.update(f"{name} {len(found)}\n".encode())
         for file in sorted(found):
@@ -175,7 +205,7 @@ def _digest(files: list[tuple[str, Path, dict[str, bytes]]]) -> Any:
     return digest
 
 
-def _kept(place: Path, key: str) -> dict[str, Any] | None:
+def _kept(place: str, key: str) -> dict[str, Any] | None:
     """A compiled book that is there, whole and for this key; None otherwise."""
     try:
         with open(place, encoding="utf-8") as file:
@@ -186,15 +216,15 @@ def _kept(place: Path, key: str) -> dict[str, Any] | None:
     return found if isinstance(found, dict) else None
 
 
-def _keep(place: Path, key: str, data: dict[str, Any]) -> None:
+def _keep(place: str, key: str, data: dict[str, Any]) -> None:
     """Keep a compiled book for the next start; a folder that can't be written is no trouble."""
     import contextlib
     import tempfile
 
     with contextlib.suppress(OSError):
-        place.parent.mkdir(parents=True, exist_ok=True)
+        os.makedirs(os.path.dirname(place), exist_ok=True)
         with tempfile.NamedTemporaryFile(
-            "w", dir=place.parent, suffix=".part", delete=False, encoding="utf-8"
+            "w", dir=os.path.dirname(place), suffix=".part", delete=False, encoding="utf-8"
         ) as part:
             json.dump({"key": key, "data": data}, part, sort_keys=True)
         # Renamed in one step, so that another run never reads half a file.

@@ -6,7 +6,8 @@ What comes out is plain JSON, so that it can be kept and read back without compi
 
 from __future__ import annotations
 
-from pathlib import Path
+import json
+import os
 from typing import Any, NamedTuple
 
 from flockcheck.measures.graph.registry import Registry
@@ -36,7 +37,7 @@ class RawBook(NamedTuple):
     """A rulebook folder's files: name of the book, and bytes by relative path (with `/`)."""
 
     name: str
-    folder: Path
+    folder: str
     files: dict[str, bytes]
 
 
@@ -92,13 +93,11 @@ class Compiling:
     def _judge(self, kind: str, node: Node) -> bool:
         """Whether a file satisfies its JSON Schema; what doesn't is kept as faults."""
         if kind not in self._judges:
-            import json
-
             from jsonschema import Draft202012Validator
 
-            folder = Path(__file__).with_name("schemas")
-            text = folder.joinpath(f"{kind}.schema.json").read_text(encoding="utf-8")
-            self._judges[kind] = Draft202012Validator(json.loads(text))
+            folder = os.path.join(os.path.dirname(__file__), "schemas")
+            with open(os.path.join(folder, f"{kind}.schema.json"), encoding="utf-8") as file:
+                self._judges[kind] = Draft202012Validator(json.load(file))
         from jsonschema.exceptions import best_match
 
         errors = list(self._judges[kind].iter_errors(plain(node)))
@@ -144,10 +143,18 @@ class Compiling:
             if shape_of(full) is None:
                 self.fault(item.start, path, f"`{path}` is no key of the setup")
                 continue
-            words = {way: entry[way] for way in ("less", "more", "earlier", "later", "set", "add")
-                     if way in entry}
-            data = {"path": path, "kind": entry["kind"], "words": words, "data": entry,
-                    "book": self._book}
+            words = {
+                way: entry[way]
+                for way in ("less", "more", "earlier", "later", "set", "add")
+                if way in entry
+            }
+            data = {
+                "path": path,
+                "kind": entry["kind"],
+                "words": words,
+                "data": entry,
+                "book": self._book,
+            }
             self._keep("levers", path, data, item, False)
 
     def _table(self, node: Node) -> None:
@@ -174,7 +181,9 @@ class Compiling:
         name = _text(entries, "rule")
         topic, _, stem = self._file.removesuffix(".yaml").rpartition("/")
         if stem != name:
-            self.fault(node.keys["rule"], "rule", f"the file is called {stem}.yaml, the rule {name}")
+            self.fault(
+                node.keys["rule"], "rule", f"the file is called {stem}.yaml, the rule {name}"
+            )
         each = _text(entries, "each")
         rule: dict[str, Any] = {
             "name": name,
@@ -232,7 +241,9 @@ class Compiling:
         subject = item if "measure" in item.entries or "key" in item.entries else rule
         word = next((w for w in ("measure", "key") if w in subject.entries), None)
         if word is None:
-            raise ex.Slip(item.start, key, "nothing says what is compared: write `measure` or `key`")
+            raise ex.Slip(
+                item.start, key, "nothing says what is compared: write `measure` or `key`"
+            )
         node = subject.entries[word]
         found = self.names.find(_text(subject.entries, word), node.start, f"{key}.{word}")
         ex.same_item(found, each, node, f"{key}.{word}")
@@ -350,7 +361,9 @@ class Compiling:
             named = {word for row in rows for word in row["where"]["predator"]}
             for word in known:
                 if word not in named:
-                    says = f"the setup format knows the predator {word}, the table has no row for it"
+                    says = (
+                        f"the setup format knows the predator {word}, the table has no row for it"
+                    )
                     self.fault(Mark(1, 1, 0), "rows", says)
 
 

@@ -34,7 +34,7 @@ _PUT = re.compile(r"\{([^{}]*)\}")
 _PLAIN = ("flag", "word", "names", "date")
 
 
-class Slip(Exception):  # noqa: N818  (one mistake of a rule's author, collected with the others)
+class Slip(Exception):
     """A mistake in a rule file: where, at which key, and what is wrong."""
 
     def __init__(self, mark: Mark, key: str, says: str) -> None:
@@ -257,7 +257,9 @@ def check_comparator(comparator: str, dimension: str, mark: Mark, key: str) -> N
     if comparator in NUMBERS and not numeric:
         raise Slip(mark, key, f"`{comparator}` compares numbers; this is a {dimension}")
     if (comparator == "none") != (dimension == "names"):
-        says = "a list of names can only be `none`" if dimension == "names" else "`none` is for lists"
+        says = (
+            "a list of names can only be `none`" if dimension == "names" else "`none` is for lists"
+        )
         raise Slip(mark, key, says)
 
 

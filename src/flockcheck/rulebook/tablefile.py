@@ -6,7 +6,6 @@ from typing import Any
 
 from flockcheck.rulebook.expressions import Slip
 from flockcheck.setup.reader import FLAGS
-from flockcheck.tables import Row, Table
 from flockcheck.text.document import Mapping, Node, Scalar, Sequence, plain
 from flockcheck.text.quantities import DIMENSIONS, QuantityError, parse_quantity, unit_factor
 
@@ -143,26 +142,3 @@ def citation(item: Mapping) -> dict[str, Any]:
         return {"practice": "common"}
     found: dict[str, Any] = plain(item.entries["source"])
     return found
-
-
-def table_from(data: dict[str, Any]) -> Table:
-    """A table from its compiled form."""
-    rows = [
-        Row(
-            {word: tuple(wanted) for word, wanted in row["where"].items()},
-            row["xs"],
-            row["ys"],
-            row["cites"],
-        )
-        for row in data["rows"]
-    ]
-    return Table(
-        data["name"],
-        data["says"],
-        tuple(data["by"]),
-        data["along"],
-        data["between"],
-        data["beyond"],
-        data["units"],
-        rows,
-    )

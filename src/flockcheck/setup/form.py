@@ -8,8 +8,8 @@ the dimension of a key.
 from __future__ import annotations
 
 import json
+import os
 from functools import cache
-from pathlib import Path
 from typing import Any
 
 Shape = dict[str, Any]
@@ -21,8 +21,9 @@ QUIET = frozenset({"standards", "accepted", "birds.*.sexes", "look_ahead"})
 @cache
 def schema() -> Shape:
     """The JSON Schema of a setup file, format 1."""
-    text = Path(__file__).with_name("setup.schema.json").read_text(encoding="utf-8")
-    loaded: Shape = json.loads(text)
+    path = os.path.join(os.path.dirname(__file__), "setup.schema.json")
+    with open(path, encoding="utf-8") as file:
+        loaded: Shape = json.load(file)
     return loaded
 
 

@@ -132,7 +132,9 @@ class _Reading:
             if key not in node.entries:
                 where = f" for {path}" if path else ""
                 takes = would_do(resolve(properties[key]))
-                self.fault(node.start, _join(path, key), f"`{key}` is missing{where}; it takes {takes}")
+                self.fault(
+                    node.start, _join(path, key), f"`{key}` is missing{where}; it takes {takes}"
+                )
 
     def condition(self, condition: Shape, node: Mapping, path: str) -> list[str]:
         """What an `if`/`then` of the schema asks of this section; its narrower words are checked."""
@@ -147,9 +149,7 @@ class _Reading:
                 self.scalar(value, resolve(narrower), _join(path, key))
         return list(then.get("required", ()))
 
-    def unknown_key(
-        self, mark: Mark, key: str, properties: dict[str, Shape], path: str
-    ) -> None:
+    def unknown_key(self, mark: Mark, key: str, properties: dict[str, Shape], path: str) -> None:
         near = nearest(key, list(properties))
         if near:
             says = f"there is no key `{key}`; did you mean `{near}`?"
@@ -174,7 +174,9 @@ class _Reading:
         self.marks[path] = node.start
         least, most = shape.get("minItems", 0), shape.get("maxItems")
         if len(node.items) < least:
-            self.fault(node.start, path, f"`{_last(path)}` is an empty list; write at least {least}")
+            self.fault(
+                node.start, path, f"`{_last(path)}` is an empty list; write at least {least}"
+            )
         if most is not None and len(node.items) > most:
             says = f"`{_last(path)}` has {len(node.items)} items; at most {most} are read"
             self.fault(node.start, path, says)
@@ -229,7 +231,9 @@ class _Reading:
         try:
             found = parse_quantity(node.text, dimension)
         except QuantityError as error:
-            self.fault(node.start, path, f"`{_last(path)}`: {error.says}; it takes {error.would_do}")
+            self.fault(
+                node.start, path, f"`{_last(path)}`: {error.says}; it takes {error.would_do}"
+            )
             return None
         for key, outside in (("least", float.__lt__), ("most", float.__gt__)):
             if key not in shape:

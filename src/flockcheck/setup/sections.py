@@ -16,7 +16,7 @@ from flockcheck.setup.form import general, kind_of, resolve, shape_of
 from flockcheck.setup.written import Setup
 
 
-class Missing(Exception):  # noqa: N818  (it is a state of a question, not a failure)
+class Missing(Exception):
     """What a measure needs was not written: the keys, and why where no key would help."""
 
     def __init__(self, *keys: str, why: str = "") -> None:
