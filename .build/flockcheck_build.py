@@ -16,6 +16,7 @@ class BuildPy(build_py):
     """Copies the packages, then compiles the built-in rulebook into the copy."""
 
     def run(self) -> None:
+        """Build, and compile unless the install is an editable one."""
         super().run()
         if self.editable_mode:
             return

@@ -7,6 +7,7 @@ the report's problems, what it would have given is missing, and nothing else is 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from importlib import import_module
 from types import ModuleType
 from typing import TYPE_CHECKING, Any, NamedTuple
 
@@ -108,9 +109,7 @@ def _builtin() -> Any:
 
 
 def _rules() -> Any:
-    import flockcheck_rules
-
-    return flockcheck_rules
+    return import_module("flockcheck_rules")
 
 
 def _text(*args: Any, **options: Any) -> str:

@@ -9,8 +9,8 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date, timedelta
 
-from flockcheck.checkup.evaluate import holds
-from flockcheck.checkup.judge import Answer, Scope, ask
+from flockcheck.checkup.evaluate import Scope, holds
+from flockcheck.checkup.judge import Answer, ask
 from flockcheck.checkup.model import (
     Acceptance,
     Finding,
@@ -114,11 +114,11 @@ def _reference_errors(setup: Setup, rulebook: Rulebook) -> tuple[Fault, ...]:
     wanted = setup.values.get("standards")
     for at, name in enumerate(wanted.value if wanted else ()):
         if name not in rulebook.standards:
-            start = setup.marks.get(f"standards.{at}", wanted.start if wanted else None)
+            mark = setup.marks.get(f"standards.{at}", wanted.start if wanted else None)
             known = listed([f"`{one}`" for one in rulebook.standards])
             says = f"there is no standard `{name}`; the rulebook knows {known}"
-            if start is not None:
-                faults.append(Fault(start.line, start.column, f"standards.{at}", says))
+            if mark is not None:
+                faults.append(Fault(mark.line, mark.column, f"standards.{at}", says))
     return tuple(faults)
 
 
@@ -155,8 +155,8 @@ def _stand_in(findings: list[Finding], rules: dict[str, Rule], days: list[date])
     """Findings without the days on which another one says the same better."""
     hiding: dict[str, list[Finding]] = {}
     for finding in findings:
-        for other in rules[finding.rule].instead_of:
-            hiding.setdefault(other, []).append(finding)
+        for name in rules[finding.rule].instead_of:
+            hiding.setdefault(name, []).append(finding)
     kept: list[Finding] = []
     for finding in findings:
         hidden: set[date] = set()

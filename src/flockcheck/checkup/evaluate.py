@@ -167,10 +167,10 @@ def compare(comparator: str, found: Any, wanted: Any) -> bool:
         return math.isclose(found, wanted, rel_tol=EQUAL)
     equal = math.isclose(found, wanted, rel_tol=EQUAL, abs_tol=1e-12)
     if comparator == "at_least":
-        return found > wanted or equal
+        return bool(found > wanted) or equal
     if comparator == "at_most":
-        return found < wanted or equal
-    return not equal and (found > wanted if comparator == "over" else found < wanted)
+        return bool(found < wanted) or equal
+    return not equal and bool(found > wanted if comparator == "over" else found < wanted)
 
 
 def _listed(wanted: Any) -> Sequence[Any]:
@@ -198,7 +198,7 @@ def _is_written(scope: Scope, condition: Expression) -> bool:
     _, path, word, wanted = condition
     setup = scope.run.setup
     if not word:
-        return setup.is_written(path) == wanted
+        return bool(setup.is_written(path) == wanted)
     at = [scope.item] if word == scope.each else range(setup.lists.get(ITEMS[word], 0))
     full = [f"{ITEMS[word]}.{n}" + (f".{path}" if path else "") for n in at]
     return any(setup.is_written(one) == wanted for one in full)

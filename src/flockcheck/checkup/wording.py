@@ -13,13 +13,24 @@ from flockcheck.setup.written import Setup
 from flockcheck.text.quantities import show, show_apart
 
 MONTHS = (
-    ["January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December"]
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
 )
 _ONE_OF = {"group": "group", "feeder": "feeder", "drinker": "drinker", "guardian": "guardian"}
 
 
 class Wording:
-    """Shows values for one setup: in the family of units that its keeper wrote, or in one asked for.
+    """Shows values for one setup, in the units that its keeper wrote or in those asked for.
 
     `units` is us, metric or written.
     """

@@ -148,6 +148,7 @@ class _Sheet:
         if report.first_day is None or report.looked_until is None:
             return
         days = {report.first_day: ["birds move in"]}
+        end = "as far as looked" if report.open_end else "last day"
         for finding in report.findings:
             for span in finding.spans:
                 if span.grade == "tip" or span.first == report.first_day:
@@ -155,8 +156,7 @@ class _Sheet:
                 says = f"{_lower_first(finding.title)} ({span.grade})"
                 if says not in days.setdefault(span.first, []):
                     days[span.first].append(says)
-        last = "as far as looked" if report.open_end else "last day"
-        days.setdefault(report.looked_until, []).append(last)
+        days.setdefault(report.looked_until, []).append(end)
         if len(days) < 3:
             return
         self.line()
@@ -180,10 +180,10 @@ class _Sheet:
         shown = order[:_MOST_TO_MEASURE]
         column = min(max(len(key) for key in shown), 26) + 2
         for key in shown:
-            asks = list(dict.fromkeys(settles[key]))
+            questions = list(dict.fromkeys(settles[key]))
             count = len(settles[key])
             head = f"{key:<{column}}{count} question{'' if count == 1 else 's'}: "
-            text = " ".join(asks[:2]) + (" ..." if len(asks) > 2 else "")
+            text = " ".join(questions[:2]) + (" ..." if len(questions) > 2 else "")
             self.para(head + text, indent=2, hang=column)
         if len(order) > len(shown):
             self.para(f"and {len(order) - len(shown)} more, once these are in.", indent=2)

@@ -143,9 +143,9 @@ def load_books(
     """The rulebook made of these folders (name, path), later ones on top of earlier ones.
 
     A compiled form is taken from the only folder (where the wheel puts it) or from the folder that
-    `cache` names, if the hash of every file, the program's version and the measures' signature agree; else everything is
-    compiled and, with a `cache` folder, kept there. Raises RulebookError with every mistake, or
-    OSError where a folder can't be read.
+    `cache` names, if the hash of every file, the program's version and the measures' signature
+    agree; else everything is compiled and, with a `cache`, kept there. Raises RulebookError with
+    every mistake, or OSError where a folder can't be read.
     """
     places = list(folders)
     files = [(name, path, read_files(path)) for name, path in places]
@@ -192,7 +192,7 @@ def compiled_text(folder: str, name: str, registry: Registry, version: str) -> s
 def _key(files: list[tuple[str, str, dict[str, bytes]]], registry: Registry, version: str) -> str:
     digest = _digest(files)
     digest.update(f"{FORM} {version} {registry.signature()}".encode())
-    return digest.hexdigest()
+    return str(digest.hexdigest())
 
 
 def _digest(files: list[tuple[str, str, dict[str, bytes]]]) -> Any:

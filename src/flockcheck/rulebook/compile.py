@@ -220,7 +220,7 @@ class Compiling:
             isinstance(item, Mapping) and "says" in item.entries for item in _items(limits)
         )
 
-    def _try(self, compiler: Any, node: Node, *args: Any) -> Any:
+    def _try(self, compiler: Any, node: Any, *args: Any) -> Any:
         """What a compiler makes of a node; its mistake is kept and gives None."""
         try:
             return compiler(node, *args)

@@ -144,7 +144,7 @@ def value(node: Node, dimension: str, each: str, names: Names, key: str) -> Expr
         points = _points(entries["points"], by.dimension, dimension, f"{key}.points")
         return ["points", by.term, points]
     if "table" in entries:
-        return _table(entries, dimension, names, key, times)
+        return _table(entries, dimension, each, names, key, times)
     word = "measure" if "measure" in entries else "key"
     found = names.find(_text(entries[word]), entries[word].start, f"{key}.{word}")
     agree(found.dimension, dimension, entries[word].start, f"{key}.{word}")
@@ -160,7 +160,7 @@ def same_item(found: Named, each: str, node: Node, key: str) -> None:
 
 
 def _table(
-    entries: dict[str, Node], dimension: str, names: Names, key: str, times: float
+    entries: dict[str, Node], dimension: str, each: str, names: Names, key: str, times: float
 ) -> Expression:
     name = _text(entries["table"])
     mark = entries["table"].start

@@ -44,7 +44,7 @@ class Alternative(NamedTuple):
 
 
 class FixIdea(NamedTuple):
-    """What a rule proposes: a lever to move (`way` less, more, earlier, later, set, add) or advice."""
+    """What a rule proposes: a lever to move (less, more, earlier, later, set, add), or `do`."""
 
     way: str
     lever: str

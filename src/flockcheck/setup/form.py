@@ -1,8 +1,8 @@
 """The formal setup format: the JSON Schema of the package, asked key by key.
 
-The schema is the only place where the format's keys stand. The reader walks it beside the text, the
-sections look a key up in it to tell "left out" from "no such key", and the rule compiler asks it for
-the dimension of a key.
+The schema is the only place where the format's keys stand. The reader walks it beside the text,
+the sections look a key up in it to tell "left out" from "no such key", and the rule compiler asks
+it for the dimension of a key.
 """
 
 from __future__ import annotations

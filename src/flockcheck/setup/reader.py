@@ -137,7 +137,7 @@ class _Reading:
                 )
 
     def condition(self, condition: Shape, node: Mapping, path: str) -> list[str]:
-        """What an `if`/`then` of the schema asks of this section; its narrower words are checked."""
+        """What an `if`/`then` of the schema asks here; its narrower words are checked."""
         for key, test in condition["if"]["properties"].items():
             found = node.entries.get(key)
             if not isinstance(found, Scalar) or found.text != test["const"]:

@@ -22,11 +22,11 @@ _Loader: Any = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
 
 
 class Mark(NamedTuple):
-    """A place in a text: line and column from 1, index from 0 (in characters)."""
+    """A place in a text: line and column from 1, `at` from 0, all in characters."""
 
     line: int
     column: int
-    index: int
+    at: int
 
 
 class Fault(NamedTuple):
@@ -302,7 +302,10 @@ def _whole(says: str) -> DocumentError:
 
 # The parser's own words, by what they say, turned into what a keeper can do about it.
 _PLAIN = (
-    (r"mapping values are not allowed", "a second `:` stands in this line. Put the value in quotes"),
+    (
+        r"mapping values are not allowed",
+        "a second `:` stands in this line. Put the value in quotes",
+    ),
     (
         r"could not find expected ':'|simple key",
         "a `:` is missing after the key in this line, or in the line before it",

@@ -241,7 +241,7 @@ class Run:
         """The other keys that a measure would have met, had the first numbers been written.
 
         A number that is missing rarely decides which others are asked for, so one stands in for it
-        and the measure goes on to the next; a missing word or flag does decide, and ends the search.
+        and the measure goes on to the next; a missing word or flag does decide, and ends it.
         """
         keys = list(first.keys)
         setup = self.setup
@@ -270,7 +270,7 @@ class Run:
 
 
 class _Given(NamedTuple):
-    """What a parameter receives: a value, the word it is gathered by, and whether it goes by day."""
+    """What a parameter receives: a value, the word it is gathered by, whether it goes by day."""
 
     value: Any
     word: str
@@ -344,7 +344,7 @@ def _position(node: Node, item: int | None) -> int:
 
 
 def _touch(reads: frozenset[str], path: str) -> bool:
-    """Whether a change at a path reaches something read: the key itself, a part of it or its list."""
+    """Whether a change at a path reaches something read: the key, a part of it or its list."""
     return any(
         read == path or read.startswith(f"{path}.") or path.startswith(f"{read}.") for read in reads
     )
