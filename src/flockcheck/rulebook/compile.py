@@ -310,8 +310,9 @@ class Compiling:
             to = plain(item.entries["to"]) if "to" in item.entries else None
             to = plain(item.entries["item"]) if "item" in item.entries else to
             self._check_setting(text, to, way, item, key)
-            words = lever["words"].get(way) or lever["data"]["do"].replace("{new}", str(to or ""))
-            found.append([way, text, to, " ".join(str(words).split())])
+            words = str(lever["words"].get(way) or lever["data"]["do"])
+            words = words.replace("{new}", to if isinstance(to, str) else "")
+            found.append([way, text, to, " ".join(words.split())])
         return found
 
     def _check_setting(self, lever: str, to: Any, way: str, item: Mapping, key: str) -> None:

@@ -122,10 +122,13 @@ def literal(node: Node, dimension: str, key: str) -> Any:
             return date.fromisoformat(text).isoformat()
         except ValueError:
             raise Slip(node.start, key, f"`{text}` is not a date") from None
-    try:
-        return parse_quantity(text, dimension).value
-    except QuantityError as error:
-        raise Slip(node.start, key, f"{error.says}; it takes {error.would_do}") from None
+    # A rule may write a share as a bare number too: `at_least: 1`, `at_most: 1/3`.
+    for guess in ("number", dimension) if dimension == "share" else (dimension,):
+        try:
+            return parse_quantity(text, guess).value
+        except QuantityError as error:
+            wrong = error
+    raise Slip(node.start, key, f"{wrong.says}; it takes {wrong.would_do}")
 
 
 def value(node: Node, dimension: str, each: str, names: Names, key: str) -> Expression:
