@@ -63,23 +63,17 @@ class Scope:
             return self.run.registry.nodes[term[1]].item or ""
         return str(term[1]) if term[0] == "item" else ""
 
-    def candidates(self, term: Term) -> list[Any]:
-        """The values of a term in a condition: one, or one for each item it could mean."""
+    def meant(self, term: Term) -> list[Scope]:
+        """Whom a condition may mean by a term: this scope, or each item of another word.
+
+        Raises Missing where a list that it would go through is not written.
+        """
         axis = self.axis(term)
         if not axis or axis == self.each:
-            return [self._or_missing(self, term)]
-        outer = self.outer
-        if outer is not None and outer.each == axis:
-            return [self._or_missing(outer, term)]
-        count = len(self.run.items(axis))
-        return [self._or_missing(Scope(self.run, axis, at), term) for at in range(count)]
-
-    @staticmethod
-    def _or_missing(scope: Scope, term: Term) -> Any:
-        try:
-            return scope.term(term)
-        except Missing as error:
-            return error
+            return [self]
+        if self.outer is not None and self.outer.each == axis:
+            return [self.outer]
+        return [Scope(self.run, axis, at) for at in range(len(self.run.items(axis)))]
 
     def value(self, expression: Expression) -> Any:
         """What a comparator compares with: one thing or a list by day. Raises Missing."""
@@ -188,10 +182,10 @@ def holds(scope: Scope, condition: Expression) -> Tri:
         return _is_written(scope, condition)
     _, term, comparator, expression = condition
     try:
-        found = scope.candidates(term)
+        meant = scope.meant(term)
     except Missing as error:
         return error
-    return some([_test(scope, one, comparator, expression) for one in found])
+    return some([_test(one, term, comparator, expression) for one in meant])
 
 
 def _is_written(scope: Scope, condition: Expression) -> bool:
@@ -199,16 +193,17 @@ def _is_written(scope: Scope, condition: Expression) -> bool:
     setup = scope.run.setup
     if not word:
         return bool(setup.is_written(path) == wanted)
+    if not path:
+        # An item by itself is written if it is there to be asked about.
+        there = word == scope.each or setup.is_written(ITEMS[word])
+        return bool(there == wanted)
     at = [scope.item] if word == scope.each else range(setup.lists.get(ITEMS[word], 0))
-    full = [f"{ITEMS[word]}.{n}" + (f".{path}" if path else "") for n in at]
-    return any(setup.is_written(one) == wanted for one in full)
+    return any(setup.is_written(f"{ITEMS[word]}.{n}.{path}") == wanted for n in at)
 
 
-def _test(scope: Scope, found: Any, comparator: str, expression: Expression) -> Tri:
-    if isinstance(found, Missing):
-        return found
+def _test(scope: Scope, term: Term, comparator: str, expression: Expression) -> Tri:
     try:
-        wanted = scope.value(expression)
+        found, wanted = scope.term(term), scope.value(expression)
     except Missing as error:
         return error
     if isinstance(found, list) or isinstance(wanted, list):

@@ -6,7 +6,6 @@ compiled cache as JSON and come back by the thousand at every start.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any, NamedTuple
 
 GRADES = ("tip", "watch", "mend", "stop")
@@ -52,8 +51,7 @@ class FixIdea(NamedTuple):
     words: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Rule:
+class Rule(NamedTuple):
     """One question, asked of each item or of the pen, with its limits and what to tell a newcomer.
 
     `each` is the item word or ""; `on` the part of the stay it is asked for; `when` the condition;

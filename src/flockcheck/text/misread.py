@@ -34,10 +34,13 @@ def misread(text: str, dimension: str, read: Reader) -> QuantityError:
     if start is None:
         return QuantityError(f"{_quoted(text)} does not begin with a number", _usual(kind))
     number, rest = start[0].rstrip(), text[start.end() :].lstrip()
-    if read(number, "number") is None:
+    bare = read(number, "number")
+    if bare is None:
         return _number_fault(text, number, rest, dimension, read)
     if not rest:
-        return QuantityError(f"{_quoted(text)} has no unit", _with_units(number, dimension))
+        return QuantityError(
+            f"{_quoted(text)} has no unit", _with_units(number, bare[0], dimension)
+        )
     return (
         _special_unit(text, number, spelled(rest), dimension)
         or _other_dimension(text, rest, kind)
@@ -77,15 +80,15 @@ def _quoted(text: str) -> str:
     return f"`{shown[:37]}...`" if len(shown) > 40 else f"`{shown}`"
 
 
-def _with_units(number: str, dimension: str) -> str:
+def _with_units(number: str, value: float, dimension: str) -> str:
     """A bare number with each unit that would do."""
     offers = []
     for name in DIMENSIONS[dimension].offer:
         unit = units_of(dimension)[spelled(name)]
-        if name == "%" and re.fullmatch(r"0?\.[0-9]+|1(?:\.0+)?", number):
+        if name == "%" and 0 < value <= 1:
             # Half may have been meant by 0.5, or half a percent; only the keeper knows.
-            offers.append(f"{100 * float(number):.6g} %")
-        offers.append(f"{number} {unit.name if number == '1' else unit.many}")
+            offers.append(f"{100 * value:.6g} %")
+        offers.append(f"{number} {unit.name if 0 < abs(value) <= 1 else unit.many}")
     return either(offers)
 
 

@@ -107,6 +107,8 @@ def _number(text: str, below: int = 0) -> float | None:
     """
     minus = text.startswith(_MINUS)
     whole, slash, bottom = text[minus:].partition("/")
+    if whole.startswith(" "):
+        return None
     if slash:
         whole, _, top = whole.rpartition(" ")
         if not (_digits(top, 9) and _digits(bottom, 9)) or bottom[0] == "0":
@@ -128,8 +130,8 @@ def _number(text: str, below: int = 0) -> float | None:
 
 
 def _digits(text: str, most: int) -> bool:
-    """Whether a text from among `_SIGNS` is digits alone, and at most so many."""
-    return text.isdigit() and len(text) <= most
+    """Whether a text is plain digits alone, and at most so many."""
+    return text.isascii() and text.isdigit() and len(text) <= most
 
 
 def _read_fall(number: str, rest: str) -> Quantity | None:
