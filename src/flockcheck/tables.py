@@ -70,7 +70,10 @@ class Table(NamedTuple):
 
         Raises TableSilent where no row matches, or past the last point of a table that refuses.
         """
-        row = self.row(who)
+        return self.read(self.row(who), column, at)
+
+    def read(self, row: Row, column: str, at: float | None) -> Any:
+        """The value of a column in one row."""
         if not row.xs:
             return row.ys[column][0]
         if at is None:
@@ -86,6 +89,32 @@ class Table(NamedTuple):
         except TableSilent:
             return None
         return row.xs[-1] if row.xs else None
+
+
+class TableReader:
+    """A table as one measure reads it: for the same things it finds the same row, day after day."""
+
+    __slots__ = ("_rows", "table")
+
+    def __init__(self, table: Table) -> None:
+        self.table = table
+        self._rows: dict[tuple[Any, ...], Row] = {}
+
+    def __call__(self, column: str, at: float | None = None, **who: Any) -> Any:
+        """The value of a column; see Table."""
+        key = tuple(who.items())
+        row = self._rows.get(key)
+        if row is None:
+            row = self._rows[key] = self.table.row(who)
+        return self.table.read(row, column, at)
+
+    def row(self, who: dict[str, Any]) -> Row:
+        """The row for what was asked; see Table."""
+        return self.table.row(who)
+
+    def last(self, **who: Any) -> float | None:
+        """Where the axis of the matching row ends; see Table."""
+        return self.table.last(**who)
 
 
 def word_of(who: dict[str, Any], word: str) -> str:

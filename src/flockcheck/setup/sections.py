@@ -35,7 +35,10 @@ class Section:
     _parts: ClassVar[dict[str, type[Section]]] = {}
 
     def __init__(self, setup: Setup, path: str, hear: Callable[[str], None] = _unheard) -> None:
-        self.__dict__.update(_setup=setup, _path=path, _hear=hear)
+        own = self.__dict__
+        own["_setup"], own["_hear"], own["_path"] = setup, hear, path
+        # What every key's path begins with, and what is written, at hand for the many reads.
+        own["_below"], own["_values"] = f"{path}." if path else "", setup.values
 
     def __repr__(self) -> str:
         return f"<{type(self).__name__} {self.__dict__['_path'] or 'setup'}>"
@@ -44,9 +47,9 @@ class Section:
 
         def __getattr__(self, name: str) -> Any:
             own = self.__dict__
-            key = name.rstrip("_")
-            path = f"{own['_path']}.{key}" if own["_path"] else key
-            written = own["_setup"].values.get(path)
+            key = name if name[-1] != "_" else name[:-1]
+            path = own["_below"] + key
+            written = own["_values"].get(path)
             if written is not None:
                 own["_hear"](path)
                 return written.value

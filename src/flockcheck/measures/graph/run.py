@@ -15,7 +15,7 @@ from flockcheck.measures.graph.registry import DAY, Node, Registry, table_called
 from flockcheck.setup.form import general, kind_of, shape_of
 from flockcheck.setup.sections import ITEMS, PARTS, Group, Missing, Section, Whole
 from flockcheck.setup.written import Setup
-from flockcheck.tables import Table, TableSilent
+from flockcheck.tables import Table, TableReader, TableSilent
 
 # Nobody plans a batch further ahead; a slip in a year must not cost minutes.
 MOST_DAYS = 1100
@@ -53,15 +53,23 @@ class Run:
         self.tables = tables
         self.failures: list[Failure] = []
         self._done: dict[Key, Done] = {}
-        self._heard: set[str] = set()
-        # Every key that was asked for in this run, written or not.
-        self.everything: set[str] = set()
-        self.whole = Whole(setup, "", self._hear)
+        # The keys read since the node at hand was begun. A list's own `append` hears of them, since
+        # it is called thousands of times a check.
+        self._heard: list[str] = []
+        self.whole = Whole(setup, "", self._heard.append)
         self._days: list[date] | None = None
+        self._things: dict[str, tuple[Any, ...]] = {}
 
-    def _hear(self, path: str) -> None:
-        self._heard.add(path)
-        self.everything.add(path)
+    @property
+    def everything(self) -> set[str]:
+        """Every key that was asked for in this run, written or not."""
+        return set(self._heard).union(*(done.reads for done in self._done.values()))
+
+    def _reads_since(self, start: int) -> frozenset[str]:
+        """The keys heard since a point, taken out so that the node above hears only its own."""
+        found = frozenset(self._heard[start:])
+        del self._heard[start:]
+        return found
 
     def sharper(self) -> set[str]:
         """Keys left out that would make some answer more exact."""
@@ -71,17 +79,19 @@ class Run:
     def days(self) -> list[date]:
         """Every day of the stay, from the first `out` to the last `leaves`."""
         if self._days is None:
-            outer, self._heard = self._heard, set()
+            start = len(self._heard)
             self._days = _stay(self.whole.birds, self.whole.look_ahead)
-            self._done[(DAY, None)] = Done(
-                self._days, None, frozenset(self._heard), frozenset(), frozenset()
-            )
-            self._heard = outer
+            reads = self._reads_since(start)
+            self._done[(DAY, None)] = Done(self._days, None, reads, frozenset(), frozenset())
         return self._days
 
     def items(self, word: str) -> tuple[Any, ...]:
         """The things that an item word stands for. Raises Missing where the list is not written."""
-        found: tuple[Any, ...] = getattr(self.whole, ITEMS[word])
+        found = self._things.get(word)
+        if found is None:
+            found = self._things[word] = getattr(self.whole, ITEMS[word])
+        else:
+            self._heard.append(ITEMS[word])
         return found
 
     def value(self, name: str, item: int | None = None) -> Any:
@@ -136,11 +146,11 @@ class Run:
         return new
 
     def _work(self, node: Node, item: int | None) -> Done:
-        outer, self._heard = self._heard, set()
         uses: set[Key] = set()
         if node.daily:
             _ = self.days
             uses.add((DAY, None))
+        start = len(self._heard)
         sharper: set[str] = set()
         try:
             given = self._given(node, item, uses, sharper)
@@ -148,8 +158,7 @@ class Run:
             missing = None
         except Missing as error:
             value, missing = None, error
-        reads = frozenset(self._heard)
-        self._heard = outer
+        reads = self._reads_since(start)
         return Done(value, missing, reads, frozenset(uses), frozenset(sharper))
 
     def _given(
@@ -189,7 +198,7 @@ class Run:
             return _Given(things[_position(node, item)], "", False)
         if asked in self.registry.nodes:
             return self._ask_measure(node, asked, item, uses, sharper)
-        return _Given(self.tables[table_called(asked, self.tables)], "", False)
+        return _Given(TableReader(self.tables[table_called(asked, self.tables)]), "", False)
 
     def _ask_measure(
         self, node: Node, asked: str, item: int | None, uses: set[Key], sharper: set[str]
@@ -225,7 +234,7 @@ class Run:
     def _call(self, node: Node, item: int | None, given: list[_Given]) -> Any:
         try:
             if not node.daily:
-                args = at_day(given, None)
+                args = _Arguments(given).at(None)
                 return None if args is None else node.spec.function(*args)
             return _by_day(node.spec.function, given, len(self.days))
         except TableSilent as silent:
@@ -255,7 +264,7 @@ class Run:
             probe._days = self._days
             try:
                 given = probe._given(node, item, set(), set())
-                args = at_day(given, 0 if node.daily else None)
+                args = _Arguments(given).at(0 if node.daily else None)
                 if args is not None:
                     node.spec.function(*args)
                 break
@@ -279,23 +288,11 @@ class _Given(NamedTuple):
 
 def _by_day(function: Callable[..., Any], given: list[_Given], days: int) -> list[Any]:
     """A measure worked out for each day, and only where something it asks for has changed."""
+    arguments = _Arguments(given)
     values: list[Any] = []
     before: list[Any] | None = None
-    gathers = any(word for _, word, _ in given)
-    # Most measures gather nothing: then only the places that go by day need a look.
-    now: list[Any] = [value for value, _, _ in given]
-    by_day = [(at, value) for at, (value, _, daily) in enumerate(given) if daily]
-    if not gathers and any(value is None for value in now):
-        return [None] * days
     for day in range(days):
-        if gathers:
-            args = at_day(given, day)
-        else:
-            args = now.copy()
-            for at, value in by_day:
-                args[at] = value[day]
-            if None in args:
-                args = None
+        args = arguments.at(day)
         if args is None:
             values.append(None)
         elif args == before:
@@ -306,35 +303,47 @@ def _by_day(function: Callable[..., Any], given: list[_Given], days: int) -> lis
     return values
 
 
-def at_day(given: list[_Given], at: int | None) -> list[Any] | None:
-    """The arguments on one day (None: a measure that doesn't go by day).
+class _Arguments:
+    """The arguments of a measure, day by day.
 
-    Gathered lists leave out each item that does not apply on that day; None where something that is
-    needed does not apply, or no item of a gathered word does.
+    Gathered lists leave out each item that does not apply on that day; there are no arguments where
+    something that is needed does not apply, or no item of a gathered word does.
     """
-    there: dict[str, list[int]] = {}
-    lists: dict[str, list[list[Any]]] = {}
-    for value, word, daily in given:
-        if word:
-            column = [one[at] if daily and one is not None else one for one in value]
-            lists.setdefault(word, []).append(column)
-    for word, columns in lists.items():
-        there[word] = [n for n, row in enumerate(zip(*columns, strict=True)) if None not in row]
-        if not there[word] and columns[0]:
+
+    def __init__(self, given: list[_Given]) -> None:
+        self._fixed = [None if one.word or one.daily else one.value for one in given]
+        self._daily = [(at, one.value) for at, one in enumerate(given) if one.daily and not one.word]
+        words = dict.fromkeys(one.word for one in given if one.word)
+        self._gathered = [
+            [(at, one.value, one.daily) for at, one in enumerate(given) if one.word == word]
+            for word in words
+        ]
+        moving = {at for at, one in enumerate(given) if one.daily or one.word}
+        # What never changes and does not apply leaves nothing to ask on any day.
+        self._never = any(
+            value is None and at not in moving for at, value in enumerate(self._fixed)
+        )
+
+    def at(self, day: int | None) -> list[Any] | None:
+        """The arguments on a day (None: a measure that doesn't go by day)."""
+        if self._never:
             return None
-    args: list[Any] = []
-    place: dict[str, int] = {}
-    for value, word, daily in given:
-        if word:
-            column = lists[word][place.setdefault(word, 0)]
-            place[word] += 1
-            args.append([column[n] for n in there[word]])
-            continue
-        one = value[at] if daily else value
-        if one is None:
-            return None
-        args.append(one)
-    return args
+        args = self._fixed.copy()
+        for at, value in self._daily:
+            args[at] = value[day]
+            if args[at] is None:
+                return None
+        for parts in self._gathered:
+            columns = [
+                [None if one is None else one[day] for one in value] if daily else value
+                for _, value, daily in parts
+            ]
+            there = [row for row in zip(*columns, strict=True) if None not in row]
+            if not there and columns[0]:
+                return None
+            for column, (at, _, _) in enumerate(parts):
+                args[at] = [row[column] for row in there]
+        return args
 
 
 def _position(node: Node, item: int | None) -> int:
@@ -372,4 +381,4 @@ def presence(group: Group, look_ahead: float) -> tuple[date, date]:
     return out, max(out, leaves)
 
 
-__all__ = ["DAY", "Done", "Failure", "Run", "Section", "at_day", "presence"]
+__all__ = ["DAY", "Done", "Failure", "Run", "Section", "presence"]
