@@ -1,5 +1,17 @@
-"""`python -m flockcheck` does what `flockcheck` does."""
+"""The program: `flockcheck`, and `python -m flockcheck`."""
 
-from flockcheck.cli import main
+import gc
 
-main()
+
+def main() -> None:
+    """Run the command line."""
+    # A start makes many objects and hardly a circle of them; searching for circles after every few
+    # hundred would cost a twentieth of a short run.
+    gc.set_threshold(50_000, 10, 10)
+    from flockcheck.cli import main as run
+
+    run()
+
+
+if __name__ == "__main__":
+    main()

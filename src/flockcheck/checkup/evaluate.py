@@ -14,7 +14,7 @@ from typing import Any
 from flockcheck.measures.graph.run import Run
 from flockcheck.rulebook.model import Expression, Term
 from flockcheck.setup.sections import ITEMS, Missing
-from flockcheck.tables import TableSilent
+from flockcheck.tables import TableSilent, interpolate
 
 # True, False or the Missing that says what would settle it.
 Truth = bool | Missing
@@ -133,8 +133,6 @@ def _walk(thing: Any, path: str) -> Any:
 
 
 def _along(points: list[list[Any]], x: float) -> float:
-    from flockcheck.tables import interpolate
-
     return interpolate([p[0] for p in points], [p[1] for p in points], x, "straight")
 
 
@@ -146,9 +144,14 @@ def by_day(function: Callable[[Any], Any], value: Any) -> Any:
 
 
 def compare(comparator: str, found: Any, wanted: Any) -> bool:
-    """Whether what a comparator says holds; equal numbers pass `at_least` and `at_most`."""
+    """Whether what a comparator says holds; equal numbers pass `at_least` and `at_most`.
+
+    Of a list of names `is` and `one_of` ask whether any of them is meant, `not` whether none is.
+    """
     if comparator == "none":
         return (not found) == bool(wanted)
+    if isinstance(found, tuple):
+        return any(compare("one_of", one, wanted) for one in found) != (comparator == "not")
     if comparator == "one_of":
         return any(compare("is", found, one) for one in _listed(wanted))
     if comparator == "not":
@@ -197,8 +200,9 @@ def _is_written(scope: Scope, condition: Expression) -> bool:
         # An item by itself is written if it is there to be asked about.
         there = word == scope.each or setup.is_written(ITEMS[word])
         return bool(there == wanted)
-    at = [scope.item] if word == scope.each else range(setup.lists.get(ITEMS[word], 0))
-    return any(setup.is_written(f"{ITEMS[word]}.{n}.{path}") == wanted for n in at)
+    at = [scope.item] if word == scope.each else list(range(setup.lists.get(ITEMS[word], 0)))
+    found = [setup.is_written(f"{ITEMS[word]}.{n}.{path}") for n in at]
+    return wanted in (found or [False])
 
 
 def _test(scope: Scope, term: Term, comparator: str, expression: Expression) -> Tri:

@@ -6,54 +6,44 @@ A limit that can't be evaluated is skipped alone, and the question is then partl
 
 from __future__ import annotations
 
-from datetime import date
+from collections.abc import Callable
 from typing import Any, NamedTuple
 
 from flockcheck.checkup.evaluate import Scope, Tri, compare, every, holds, pair
-from flockcheck.checkup.model import Finding, Measured, Place, Span
-from flockcheck.checkup.wording import Moment, Wording, day_words, item_words
+from flockcheck.checkup.finding import Failed
 from flockcheck.measures.graph.run import Run, presence
-from flockcheck.rulebook.model import GRADES, Limit, Rule, Template
+from flockcheck.rulebook.model import Limit, Rule, Template
 from flockcheck.setup.sections import ITEMS, Missing
-from flockcheck.text.quantities import base_unit
-
-_NOT_NUMBERS = ("flag", "word", "names", "date")
 
 
 class Answer(NamedTuple):
     """What came of a question.
 
-    `state` is checked, partly, not checked or not asked; `lacks` what would settle the rest, and
-    `broken` the standards whose limits failed (or, mapped to a Missing, could not be checked).
+    `state` is checked, partly, not checked or not asked; `failed` what fails of the rule's own
+    limits, `lacks` what would settle the rest, and `broken` whether the limits of each standard
+    failed (or the Missing for which they could not be checked).
     """
 
     state: str
-    finding: Finding | None
+    failed: tuple[Failed, ...]
     lacks: tuple[Missing, ...]
     broken: dict[str, bool | Missing]
 
 
-class Failed(NamedTuple):
-    """A limit that fails: on which days (None: all the time), and the two sides of it."""
-
-    limit: Limit
-    days: list[bool] | None
-    found: Any
-    wanted: Any
-    says: Template
+NOT_ASKED = Answer("not asked", (), (), {})
 
 
-def ask(rule: Rule, run: Run, item: int | None, wording: Wording, asked: tuple[str, ...]) -> Answer:
+def ask(rule: Rule, run: Run, item: int | None, asked: tuple[str, ...]) -> Answer:
     """Ask a rule of one item, or of the pen; `asked` names the standards to judge as well."""
+    limits = [limit for limit in rule.limits if not limit.standard]
+    if not limits and not rule.otherwise and not _standards(rule, asked):
+        return NOT_ASKED
     scope = Scope(run, rule.each, item)
     mask = _mask(rule, scope)
     if mask is False:
-        return Answer("not asked", None, (), {})
+        return NOT_ASKED
     if isinstance(mask, Missing):
-        return Answer(
-            "not checked", None, (mask,), dict.fromkeys(_standards(rule, asked), mask)
-        )
-    limits = [limit for limit in rule.limits if not limit.standard]
+        return unknown(rule, mask, asked)
     failed, lacks, judged = _judge(limits, scope, mask, rule.says)
     if not judged and lacks:
         for other in rule.otherwise:
@@ -63,15 +53,23 @@ def ask(rule: Rule, run: Run, item: int | None, wording: Wording, asked: tuple[s
             if judged:
                 lacks += more
                 break
-    unsure = [day for day in mask if isinstance(day, Missing)] if isinstance(mask, list) else []
-    lacks += unsure[:1]
+    if isinstance(mask, list):
+        lacks += _different([day for day in mask if isinstance(day, Missing)])
+    if judged:
+        state = "partly" if lacks else "checked"
+    else:
+        # With nothing lacking, no limit is for birds or kit like these.
+        state = "not checked" if lacks else "not asked"
     broken = _judge_standards(rule, scope, mask, asked)
-    if not judged and not lacks:
-        # No limit is for birds or kit like these.
-        return Answer("checked" if broken else "not asked", None, (), broken)
-    finding = _finding(rule, scope, failed, wording) if failed else None
-    state = "partly" if lacks and judged else "checked" if judged else "not checked"
-    return Answer(state, finding, tuple(lacks), broken)
+    return Answer(state, tuple(failed), tuple(lacks), broken)
+
+
+def unknown(rule: Rule, lacks: Missing, asked: tuple[str, ...]) -> Answer:
+    """The answer where it is unknown whether (or of what) a rule is to be asked."""
+    broken: dict[str, bool | Missing] = dict.fromkeys(_standards(rule, asked), lacks)
+    if all(limit.standard for limit in rule.limits) and not rule.otherwise:
+        return Answer("not asked", (), (), broken)
+    return Answer("not checked", (), (lacks,), broken)
 
 
 def _standards(rule: Rule, asked: tuple[str, ...]) -> list[str]:
@@ -153,155 +151,66 @@ def _judge(
     lacks: list[Missing] = []
     judged = False
     for limit in limits:
-        try:
-            when: Tri = holds(scope, limit.when) if limit.when else True
-            if when is False:
-                continue
-            if isinstance(when, Missing):
-                raise when
-            found, wanted = scope.term(limit.term), scope.value(limit.value)
-        except Missing as error:
-            lacks.append(error)
+        unsure: list[Missing] = []
+        when = holds(scope, limit.when) if limit.when else True
+        if when is False:
+            continue
+        if isinstance(when, Missing):
+            unsure.append(when)
+        found = _or_missing(scope.term, limit.term, unsure)
+        wanted = _or_missing(scope.value, limit.value, unsure)
+        if unsure:
+            lacks += unsure
             continue
         outcome = _outcome(limit, found, wanted, every([mask, when]), len(scope.run.days))
-        if outcome is None:
-            continue
-        judged = True
-        fails, unsure = outcome
-        lacks += unsure
-        if fails is None or any(fails):
-            failed.append(Failed(limit, fails, found, wanted, limit.says or says))
-        elif fails == []:
-            continue
+        lacks += outcome.unsure
+        judged = judged or outcome.applies
+        if outcome.applies and outcome.fails != []:
+            failed.append(Failed(limit, outcome.fails, found, wanted, limit.says or says))
     return failed, lacks, judged
 
 
-def _outcome(
-    limit: Limit, found: Any, wanted: Any, asked: Tri, days: int
-) -> tuple[list[bool] | None, list[Missing]] | None:
-    """The days on which a limit fails (None for always, [] for never); None: it does not apply."""
-    daily = any(isinstance(one, list) for one in (found, wanted, asked))
-    if not daily:
+def _or_missing(ask_for: Callable[[list[Any]], Any], what: list[Any], unsure: list[Missing]) -> Any:
+    """A term or value; what it lacks is added to `unsure`, so that all of it is named at once."""
+    try:
+        return ask_for(what)
+    except Missing as error:
+        unsure.append(error)
+        return None
+
+
+def _different(unsure: list[Missing]) -> list[Missing]:
+    """Each of them once, by the keys they lack."""
+    return list({(error.keys, error.why): error for error in unsure}.values())
+
+
+class _Outcome(NamedTuple):
+    """How a limit came out.
+
+    `fails` are the days on which it fails (None for always, [] for never), `unsure` what is unknown
+    about the days on which it is asked, and `applies` whether there was any day to judge.
+    """
+
+    fails: list[bool] | None
+    unsure: list[Missing]
+    applies: bool
+
+
+def _outcome(limit: Limit, found: Any, wanted: Any, asked: Tri, days: int) -> _Outcome:
+    if not any(isinstance(one, list) for one in (found, wanted, asked)):
         if found is None or wanted is None:
-            return None
-        return ([] if compare(limit.comparator, found, wanted) else None), []
+            return _Outcome([], [], False)
+        return _Outcome([] if compare(limit.comparator, found, wanted) else None, [], True)
     fails: list[bool] = []
     unsure: list[Missing] = []
     applies = False
     asked_days = asked if isinstance(asked, list) else [asked] * days
     for (one, other), truth in zip(pair(found, wanted, days), asked_days, strict=True):
         if isinstance(truth, Missing):
-            unsure = [truth]
+            unsure.append(truth)
         if one is None or other is None or truth is not True:
             fails.append(False)
             continue
         applies = True
         fails.append(not compare(limit.comparator, one, other))
-    return (fails, unsure) if applies else None
-
-
-def _finding(rule: Rule, scope: Scope, failed: list[Failed], wording: Wording) -> Finding:
-    run = scope.run
-    worst = max(failed, key=lambda one: GRADES.index(one.limit.grade))
-    spans, at = _spans(failed, run.days), _worst_day(worst, len(run.days))
-    dated = bool(spans)
-    place_of = at if at is not None else 0
-    found, wanted = _at(worst.found, place_of), _at(worst.wanted, place_of)
-    limit = worst.limit
-    shown, bound = wording.pair(found, wanted, limit.dimension)
-    day = run.days[place_of]
-    last = spans[-1].last if dated else run.days[-1]
-    moment = Moment(
-        scope,
-        wording,
-        place_of,
-        {
-            "day": day_words(day),
-            "first_day": day_words(spans[0].first if dated else run.days[0]),
-            "last_day": day_words(last),
-            "value": shown,
-            "limit": bound,
-            "item": item_words(scope),
-        },
-    )
-    unit = "" if limit.dimension in _NOT_NUMBERS else base_unit(limit.dimension)
-    return Finding(
-        rule=rule.name,
-        topic=rule.topic,
-        grade=limit.grade,
-        title=rule.title,
-        says=moment.text(worst.says),
-        why=rule.why,
-        about=f"{ITEMS[rule.each]}.{scope.item}" if rule.each else None,
-        place=_place(rule, scope),
-        measured=Measured(_term_name(limit), found, unit, shown),
-        comparator=limit.comparator,
-        limit=Measured("", wanted, unit, bound),
-        first=spans[0].first if dated else None,
-        worst=(day, found) if dated else None,
-        spans=spans,
-        cites=tuple(_cites(failed, limit)),
-        caution=rule.caution,
-        advice=tuple(fix.words for fix in rule.fixes),
-        accepted=None,
-        open_from=spans[0].first if dated else run.days[0],
-    )
-
-
-def _at(value: Any, day: int) -> Any:
-    return value[day] if isinstance(value, list) else value
-
-
-def _term_name(limit: Limit) -> str:
-    return ".".join(str(part) for part in limit.term[1:] if part)
-
-
-def _cites(failed: list[Failed], worst: Limit) -> list[dict[str, Any]]:
-    """The citations of the limits that fail, the worst one's first, each once."""
-    found = [worst.cites]
-    for one in failed:
-        if one.limit.cites not in found:
-            found.append(one.limit.cites)
-    return found
-
-
-def _spans(failed: list[Failed], days: list[date]) -> tuple[Span, ...]:
-    """The days by their worst failing grade; empty where a limit fails all the time."""
-    if any(one.days is None for one in failed):
-        return ()
-    spans: list[Span] = []
-    for at, day in enumerate(days):
-        grades = [one.limit.grade for one in failed if one.days and one.days[at]]
-        if not grades:
-            continue
-        grade = max(grades, key=GRADES.index)
-        if spans and spans[-1].grade == grade and (day - spans[-1].last).days == 1:
-            spans[-1] = Span(spans[-1].first, day, grade)
-        else:
-            spans.append(Span(day, day, grade))
-    return tuple(spans)
-
-
-def _worst_day(failed: Failed, days: int) -> int | None:
-    """The day on which a limit is missed by the most; the first of them; None where undated."""
-    if failed.days is None:
-        return None
-    best, most = 0, -1.0
-    for at in range(days):
-        if failed.days[at]:
-            found, wanted = _at(failed.found, at), _at(failed.wanted, at)
-            numbers = isinstance(found, (int, float)) and isinstance(wanted, (int, float))
-            excess = abs(float(found) - float(wanted)) if numbers else 0.0
-            if excess > most * (1 + 1e-9) + 1e-12:
-                best, most = at, excess
-    return best
-
-
-def _place(rule: Rule, scope: Scope) -> Place:
-    first, _, rest = rule.at.partition(".")
-    path = rule.at
-    if first in ITEMS:
-        item = scope.item if first == rule.each else 0
-        path = f"{ITEMS[first]}.{item}" + (f".{rest}" if rest else "")
-    found, mark = scope.run.setup.place(path)
-    return Place(found, mark.line, mark.column)
+    return _Outcome(fails if any(fails) else [], _different(unsure), applies)
