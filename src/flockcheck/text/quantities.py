@@ -64,6 +64,7 @@ def parse_quantity(text: str, dimension: str) -> Quantity:
 
     Returns its value in base units. Raises QuantityError, which says in plain words what was read
     and what would do instead, for every text that is none; ValueError for an unknown dimension.
+    What a size may be is not judged here: `-3 ft` is a length.
 
     >>> parse_quantity("2 ft 6 in", "length")
     Quantity(value=0.762, dimension='length', family='us')
