@@ -1,3 +1,75 @@
-"""flockcheck: checks a small flock's setup against cited rules before the birds move out."""
+"""flockcheck: checks a small flock's setup against cited rules before the birds move out.
+
+    >>> from flockcheck import check, load_rulebook, read_setup     # doctest: +SKIP
+    >>> report = check(read_setup("my.flock.yaml"), load_rulebook())  # doctest: +SKIP
+    >>> report.verdict                                                # doctest: +SKIP
+    'ready'
+
+What is named in `__all__` is public and keeps its meaning; everything else may change. `check` is a
+pure function: it opens nothing and reads no clock, so it can run in any pool.
+"""
+
+from __future__ import annotations
+
+from importlib import import_module
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from flockcheck.checkup.check import check
+    from flockcheck.checkup.model import Finding, Report
+    from flockcheck.measures.graph.spec import measure
+    from flockcheck.plugins import hookimpl
+    from flockcheck.reports.jsonform import setup_data
+    from flockcheck.rulebook.book import Rulebook
+    from flockcheck.rulebook.model import RulebookError
+    from flockcheck.setup.reader import SetupError
+    from flockcheck.setup.reader import read_setup_text as parse_setup
+    from flockcheck.setup.sections import Missing
+    from flockcheck.setup.written import Setup
+    from flockcheck.workshop import load_rulebook
+    from flockcheck.workshop import read_setup_file as read_setup
 
 __version__ = "0.1.0"
+__all__ = [
+    "Finding",
+    "Missing",
+    "Report",
+    "Rulebook",
+    "RulebookError",
+    "Setup",
+    "SetupError",
+    "__version__",
+    "check",
+    "hookimpl",
+    "load_rulebook",
+    "measure",
+    "parse_setup",
+    "read_setup",
+    "setup_data",
+]
+
+# Where each public name lives; each is imported when it is first asked for, since the command line
+# needs few of them and a start should be quick.
+_HOMES = {
+    "Finding": ("checkup.model", "Finding"),
+    "Missing": ("setup.sections", "Missing"),
+    "Report": ("checkup.model", "Report"),
+    "Rulebook": ("rulebook.book", "Rulebook"),
+    "RulebookError": ("rulebook.model", "RulebookError"),
+    "Setup": ("setup.written", "Setup"),
+    "SetupError": ("setup.reader", "SetupError"),
+    "check": ("checkup.check", "check"),
+    "hookimpl": ("plugins", "hookimpl"),
+    "load_rulebook": ("workshop", "load_rulebook"),
+    "measure": ("measures.graph.spec", "measure"),
+    "parse_setup": ("setup.reader", "read_setup_text"),
+    "read_setup": ("workshop", "read_setup_file"),
+    "setup_data": ("reports.jsonform", "setup_data"),
+}
+
+
+def __getattr__(name: str) -> Any:
+    if name not in _HOMES:
+        raise AttributeError(f"module flockcheck has no attribute {name}")
+    module, inner = _HOMES[name]
+    return getattr(import_module(f"flockcheck.{module}"), inner)

@@ -68,6 +68,14 @@ def tools(folders: Sequence[str] = ()) -> Tools:
     return Tools(rulebook, found, tuple(problems))
 
 
+def load_rulebook(*folders: str) -> Rulebook:
+    """The built-in and installed rulebooks with these folders on top.
+
+    Raises RulebookError with every mistake in a book, OSError for a folder that can't be read.
+    """
+    return tools(folders).rulebook
+
+
 def entry_points() -> list[tuple[str, Any]]:
     """Installed plugins other than the built-in rules: name and loader.
 

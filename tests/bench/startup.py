@@ -27,7 +27,9 @@ BARE = "import click\n\n@click.command()\ndef main():\n    click.echo('hello')\n
 def cost(command: list[str]) -> float:
     """Processor seconds of one process, user and system."""
     before = resource.getrusage(resource.RUSAGE_CHILDREN)
-    subprocess.run(command, stdout=subprocess.DEVNULL, check=False)
+    done = subprocess.run(command, capture_output=True, check=False)
+    if done.stderr:
+        sys.exit(f"{' '.join(command)} failed:\n{done.stderr.decode()}")
     after = resource.getrusage(resource.RUSAGE_CHILDREN)
     return after.ru_utime - before.ru_utime + after.ru_stime - before.ru_stime
 
