@@ -217,7 +217,8 @@ class Compiling:
     def _all_say(entries: dict[str, Node]) -> bool:
         limits = entries.get("limits")
         return limits is not None and all(
-            isinstance(item, Mapping) and "says" in item.entries for item in _items(limits)
+            isinstance(item, Mapping) and ("says" in item.entries or "standard" in item.entries)
+            for item in _items(limits)
         )
 
     def _try(self, compiler: Any, node: Any, *args: Any) -> Any:
