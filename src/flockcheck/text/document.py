@@ -9,84 +9,51 @@ that could run code or grow without bound is ever built.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
-from typing import Any, NamedTuple
+from typing import Any
 
 import yaml
 
+from flockcheck.text.nodes import (
+    DocumentError,
+    Fault,
+    Mapping,
+    Mark,
+    Node,
+    Scalar,
+    Sequence,
+    plain,
+    walk,
+)
+
+__all__ = [
+    "AND_MORE",
+    "MOST_BYTES",
+    "MOST_DEPTH",
+    "MOST_FAULTS",
+    "DocumentError",
+    "Fault",
+    "Mapping",
+    "Mark",
+    "Node",
+    "Scalar",
+    "Sequence",
+    "decode",
+    "plain",
+    "quoted",
+    "read_document",
+    "read_nodes",
+    "walk",
+]
+
 MOST_BYTES = 1_000_000
 MOST_DEPTH = 12
+# Nobody mends more than this in one go, and a stranger's file must not cost minutes.
+MOST_FAULTS = 100
+_TOO_LONG = "the file is longer than 1 MB, the most that is read. Check that it is the right file"
+AND_MORE = "there is more from here on, which is not listed"
 
 # The C parser is there with every wheel of pyyaml; the slow one gives the same events.
 _Loader: Any = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
-
-
-class Mark(NamedTuple):
-    """A place in a text: line and column from 1, `at` from 0, all in characters."""
-
-    line: int
-    column: int
-    at: int
-
-
-class Fault(NamedTuple):
-    """One thing that is wrong with a text: where, at which key, what, and how to mend it."""
-
-    line: int
-    column: int
-    path: str
-    says: str
-
-
-class DocumentError(ValueError):
-    """A text that can't be read at all, or has unsafe parts.
-
-    `faults` holds every one found; `root` the nodes read all the same, where the text could be
-    followed to its end, so that a reader can go on and report its own findings with them.
-    """
-
-    def __init__(self, faults: tuple[Fault, ...], root: Node | None = None) -> None:
-        self.faults = faults
-        self.root = root
-        super().__init__("; ".join(f"line {fault.line}: {fault.says}" for fault in faults))
-
-
-class Scalar:
-    """A piece of text between `start` and `end`; `quoted` tells whether quotes stood round it."""
-
-    __slots__ = ("end", "quoted", "start", "text")
-
-    def __init__(self, text: str, quoted: bool, start: Mark, end: Mark) -> None:
-        self.text = text
-        self.quoted = quoted
-        self.start = start
-        self.end = end
-
-
-class Sequence:
-    """A list of nodes."""
-
-    __slots__ = ("end", "items", "start")
-
-    def __init__(self, start: Mark) -> None:
-        self.items: list[Node] = []
-        self.start = start
-        self.end = start
-
-
-class Mapping:
-    """Keys with their nodes, in the order of the file; `keys` holds where each key stands."""
-
-    __slots__ = ("end", "entries", "keys", "start")
-
-    def __init__(self, start: Mark) -> None:
-        self.entries: dict[str, Node] = {}
-        self.keys: dict[str, Mark] = {}
-        self.start = start
-        self.end = start
-
-
-Node = Scalar | Sequence | Mapping
 
 
 def decode(data: bytes) -> str:
@@ -95,29 +62,20 @@ def decode(data: bytes) -> str:
     Raises DocumentError for anything else, saying which encoding it looks like where that shows.
     """
     if len(data) > MOST_BYTES:
-        raise _whole(
-            f"the file is {len(data) / 1e6:.1f} MB; a setup is a page or two and at most 1 MB is "
-            "read. Check that this is the right file"
-        )
+        raise _whole(_TOO_LONG)
     if data.startswith((b"\xff\xfe", b"\xfe\xff")):
         raise _whole("the file is saved as UTF-16. Save it as UTF-8 text")
     if b"\x00" in data:
-        raise _whole("the file is not text (it holds zero bytes). Save the setup as UTF-8 text")
+        raise _whole("the file is not text (it holds zero bytes). Save it as UTF-8 text")
+    data = data.removeprefix(b"\xef\xbb\xbf")
     try:
-        return data.decode("utf-8-sig")
+        return data.decode("utf-8")
     except UnicodeDecodeError as error:
         line = data.count(b"\n", 0, error.start) + 1
-        column = error.start - (data.rfind(b"\n", 0, error.start) + 1) + 1
-        raise DocumentError(
-            (
-                Fault(
-                    line,
-                    column,
-                    "",
-                    f"byte {data[error.start]:#04x} is not UTF-8 text. Save the file as UTF-8",
-                ),
-            )
-        ) from None
+        before = data[data.rfind(b"\n", 0, error.start) + 1 : error.start]
+        column = len(before.decode("utf-8")) + 1
+        says = f"byte {data[error.start]:#04x} is not UTF-8 text. Save the file as UTF-8"
+        raise DocumentError((Fault(line, column, "", says),)) from None
 
 
 def read_document(text: str) -> Mapping:
@@ -127,38 +85,44 @@ def read_document(text: str) -> Mapping:
     """
     root = read_nodes(text)
     if not isinstance(root, Mapping):
-        raise _whole("the file holds no keys. A setup begins with `flockcheck: 1`")
+        raise _whole("the file holds no keys with values, such as `name: Hazel Lane`")
     return root
 
 
 def read_nodes(text: str) -> Node:
-    """Nodes of a text that holds one YAML document of any form. Raises DocumentError."""
+    """Nodes of a text that holds one YAML document of any form. Raises DocumentError.
+
+    The text is as `decode` gives it: a byte-order mark before it would shift the places.
+    """
     if len(text) > MOST_BYTES:
-        raise _whole(
-            f"the text is {len(text) / 1e6:.1f} million characters long; at most 1 MB is read"
-        )
+        raise _whole(_TOO_LONG)
     builder = _Builder()
     whole = False
     try:
         for event in yaml.parse(text, Loader=_Loader):
             builder.take(event)
         whole = True
-    except yaml.MarkedYAMLError as error:
-        builder.faults.append(_plain(error, text))
-    except (yaml.reader.ReaderError, UnicodeEncodeError):
-        builder.faults.append(_unprintable(text))
-    except _TooDeepError as error:
+    except _StopError as error:
         builder.faults.append(error.fault)
+    except (yaml.YAMLError, ValueError, OverflowError) as error:
+        # The last two are the slow parser's, at an escape for a character that is none.
+        builder.faults.append(_no_yaml(error, text))
     if builder.faults:
         raise DocumentError(tuple(builder.faults), builder.root if whole else None)
     if builder.root is None:
-        raise _whole("the file is empty")
+        raise _whole("nothing is written in the file")
     return builder.root
 
 
-class _TooDeepError(Exception):
+class _StopError(Exception):
+    """Reading on is no use."""
+
     def __init__(self, fault: Fault) -> None:
         self.fault = fault
+
+
+# Stands for a key that was refused: what follows it is not kept.
+_REFUSED: Any = object()
 
 
 class _Builder:
@@ -168,11 +132,11 @@ class _Builder:
         self.faults: list[Fault] = []
         self.root: Node | None = None
         # Open collections, each with the key that its next value belongs to.
-        self._open: list[tuple[Sequence | Mapping, list[Scalar | None]]] = []
+        self._open: list[tuple[Sequence | Mapping, list[Any]]] = []
         # What each open collection is called in the one above it.
         self._called: list[str] = []
         self._documents = 0
-        # Inside a collection that stands where a key should, nothing is kept.
+        # Inside a collection that stands where a key should, or after such a key, nothing is kept.
         self._skipping = 0
 
     def take(self, event: Any) -> None:
@@ -181,6 +145,8 @@ class _Builder:
         if kind == "ScalarEvent":
             self._check_properties(event)
             start, end = _mark(event.start_mark), _mark(event.end_mark)
+            if event.style == '"':
+                self._check_printable(event)
             self._add(Scalar(event.value, event.style not in (None, ""), start, end))
         elif kind == "MappingStartEvent":
             self._check_properties(event)
@@ -199,7 +165,10 @@ class _Builder:
             self._refuse(
                 event, f"`*{event.anchor}` repeats another part of the file. Write it out in full"
             )
-            self._add(Scalar("", False, _mark(event.start_mark), _mark(event.end_mark)))
+            if self._at_key():
+                self._open[-1][1][0] = _REFUSED
+            else:
+                self._add(Scalar("", False, _mark(event.start_mark), _mark(event.end_mark)))
         elif kind == "DocumentStartEvent":
             self._documents += 1
             if self._documents == 2:
@@ -216,9 +185,31 @@ class _Builder:
             shown = str(event.tag).replace("tag:yaml.org,2002:", "!!")
             self._refuse(event, f"`{shown}` tells how to read a value. Take it out")
 
+    def _check_printable(self, event: Any) -> None:
+        """Refuse what an escape can bring into a text, such as the codes that colour a screen."""
+        if not event.value.isprintable():
+            from flockcheck.text.garbled import UNPRINTABLE
+
+            found = re.search(UNPRINTABLE, event.value)
+            if found:
+                says = f"this text holds {ord(found[0]):#04x}, which is no printable text"
+                self._refuse(event, f"{says}. Take it out")
+
     def _refuse(self, event: Any, says: str) -> None:
         mark = event.start_mark
-        self.faults.append(Fault(mark.line + 1, mark.column + 1, self._path(), says))
+        self._fault(Fault(mark.line + 1, mark.column + 1, self._path(), says))
+
+    def _fault(self, fault: Fault) -> None:
+        if len(self.faults) >= MOST_FAULTS:
+            raise _StopError(fault._replace(says=AND_MORE))
+        self.faults.append(fault)
+
+    def _at_key(self) -> bool:
+        """Whether the next node is a key."""
+        if self._skipping or not self._open:
+            return False
+        parent, key = self._open[-1]
+        return isinstance(parent, Mapping) and key[0] is None
 
     def _path(self) -> str:
         """The path of the value that comes next."""
@@ -230,7 +221,7 @@ class _Builder:
         node, key = self._open[-1]
         if isinstance(node, Sequence):
             return str(len(node.items))
-        return key[0].text if key[0] is not None else ""
+        return key[0].text if isinstance(key[0], Scalar) else ""
 
     def _enter(self, node: Sequence | Mapping) -> None:
         if self._skipping:
@@ -238,7 +229,7 @@ class _Builder:
             return
         if len(self._open) >= MOST_DEPTH:
             says = f"lists within lists go more than {MOST_DEPTH} levels deep here"
-            raise _TooDeepError(Fault(node.start.line, node.start.column, self._path(), says))
+            raise _StopError(Fault(node.start.line, node.start.column, self._path(), says))
         called = self._next_name()
         if self._add(node):
             self._open.append((node, [None]))
@@ -247,7 +238,7 @@ class _Builder:
             self._skipping = 1
 
     def _add(self, node: Node) -> bool:
-        """Put a node where it belongs; False where it stands in place of a key."""
+        """Put a node where it belongs; False where it is not kept."""
         if self._skipping:
             return False
         if not self._open:
@@ -259,20 +250,11 @@ class _Builder:
             parent.items.append(node)
             return True
         if key[0] is None:
-            if not isinstance(node, Scalar):
-                self.faults.append(
-                    Fault(
-                        node.start.line,
-                        node.start.column,
-                        self._path(),
-                        "a list or mapping stands where a key should. Write a plain word",
-                    )
-                )
-                key[0] = Scalar("", False, node.start, node.start)
-                return False
-            self._check_key(parent, node)
-            key[0] = node
-            return True
+            key[0] = self._key(parent, node)
+            return key[0] is not _REFUSED
+        if key[0] is _REFUSED:
+            key[0] = None
+            return False
         name = key[0].text
         if name not in parent.entries:
             parent.entries[name] = node
@@ -280,16 +262,31 @@ class _Builder:
         key[0] = None
         return True
 
-    def _check_key(self, parent: Mapping, node: Scalar) -> None:
+    def _key(self, parent: Mapping, node: Node) -> Any:
+        """A node as a key, or _REFUSED."""
         where = node.start
+        if not isinstance(node, Scalar):
+            says = "a list or mapping stands where a key should. Write a plain word"
+            self._fault(Fault(where.line, where.column, self._path(), says))
+            return _REFUSED
         if node.text == "<<" and not node.quoted:
             says = "`<<` takes keys over from elsewhere. Write them out in full"
-            self.faults.append(Fault(where.line, where.column, self._path(), says))
-        elif node.text in parent.entries:
+            self._fault(Fault(where.line, where.column, self._path(), says))
+            return _REFUSED
+        if node.text in parent.entries:
             first = parent.keys[node.text].line
             path = ".".join(part for part in (self._path(), node.text) if part)
-            says = f"`{node.text}` stands here a second time (first in line {first}). Keep one"
-            self.faults.append(Fault(where.line, where.column, path, says))
+            says = (
+                f"{quoted(node.text)} stands here a second time (first in line {first}). Keep one"
+            )
+            self._fault(Fault(where.line, where.column, path, says))
+        return node
+
+
+def quoted(text: str) -> str:
+    """A piece of a file as a message shows it: on one line, and of bounded length."""
+    shown = "".join(sign if sign.isprintable() else "?" for sign in text[:61])
+    return f"`{shown[:57]}...`" if len(shown) > 60 else f"`{shown}`"
 
 
 def _mark(mark: Any) -> Mark:
@@ -300,81 +297,14 @@ def _whole(says: str) -> DocumentError:
     return DocumentError((Fault(1, 1, "", says),))
 
 
-# The parser's own words, by what they say, turned into what a keeper can do about it.
-_PLAIN = (
-    (
-        r"mapping values are not allowed",
-        "a second `:` stands in this line. Put the value in quotes",
-    ),
-    (
-        r"could not find expected ':'|simple key",
-        "a `:` is missing after the key in this line, or in the line before it",
-    ),
-    (r"found character '\\t'|found a tab|tab character", "a tab stands here. Indent with spaces"),
-    (
-        r"did not find expected <block end>|did not find expected key|expected <block end>",
-        "this line is indented differently from the lines it belongs to. Line them up",
-    ),
-    (
-        r"expected ',' or",
-        "a `,` or the closing bracket of a list or of `{ ... }` is missing before this",
-    ),
-    (
-        r"end of stream|did not find expected node content",
-        "the file ends inside a quoted text or a bracket. Close it",
-    ),
-    (r"cannot start any token", "this character can't begin a value. Put the value in quotes"),
-    (r"undefined alias", "`*` repeats another part of the file. Write it out in full"),
-    (r"unknown escape character", "a `\\` in a quoted text is not understood. Use single quotes"),
-)
+def _no_yaml(error: Exception, text: str) -> Fault:
+    # Imported late, as files that can be read never need it.
+    from flockcheck.text.garbled import garbled, unprintable
 
-
-def _plain(error: Any, text: str) -> Fault:
-    mark = error.problem_mark or error.context_mark
-    problem = " ".join(str(part) for part in (error.problem, error.context) if part)
-    says = next(
-        (plain for pattern, plain in _PLAIN if re.search(pattern, problem)),
-        "this can't be read as keys and values. Check the indentation, quotes and brackets here",
-    )
-    if mark is None:
-        return Fault(1, 1, "", says)
-    line, column = mark.line + 1, mark.column + 1
-    if "\t" in _line(text, line)[: max(column, 1)]:
-        says = "a tab stands in this line. Indent with spaces"
+    if isinstance(error, yaml.MarkedYAMLError):
+        line, column, says = garbled(error, text)
+    elif isinstance(error, (yaml.reader.ReaderError, UnicodeEncodeError)):
+        line, column, says = unprintable(text)
+    else:
+        line, column, says = 1, 1, "a `\\` in a text with double quotes stands for no character"
     return Fault(line, column, "", says)
-
-
-def _line(text: str, number: int) -> str:
-    lines = text.splitlines()
-    return lines[number - 1] if 0 < number <= len(lines) else ""
-
-
-def _unprintable(text: str) -> Fault:
-    found = next(
-        (at for at, char in enumerate(text) if not char.isprintable() and char not in "\t\r\n\x85"),
-        0,
-    )
-    line = text.count("\n", 0, found) + 1
-    column = found - (text.rfind("\n", 0, found) + 1) + 1
-    says = f"character {ord(text[found]):#06x} is no printable text. Take it out"
-    return Fault(line, column, "", says)
-
-
-def walk(node: Node, path: str = "") -> Iterator[tuple[str, Node]]:
-    """Every node below `node` with its dotted path, in the order of the text."""
-    yield path, node
-    if isinstance(node, Mapping):
-        for key, value in node.entries.items():
-            yield from walk(value, f"{path}.{key}" if path else key)
-    elif isinstance(node, Sequence):
-        for index, value in enumerate(node.items):
-            yield from walk(value, f"{path}.{index}" if path else str(index))
-
-
-def plain(node: Node) -> Any:
-    """Nodes as dicts, lists and texts: what a JSON Schema judges."""
-    if isinstance(node, Scalar):
-        return node.text
-    if isinstance(node, Sequence):
-        return [plain(item) for item in node.items]
-    return {key: plain(value) for key, value in node.entries.items()}
