@@ -107,22 +107,30 @@ class Scope:
     def _each_bird(self, expression: Expression) -> Any:
         """The sum over the birds present, each at its age; None on days without any of them."""
         totals: list[float | None] = [None] * len(self.run.days)
+        lacking: list[Missing] = []
         for at in range(len(self.run.items("group"))):
             inner = Scope(self.run, "group", at, self)
             of = holds(inner, expression[2]) if expression[2] else True
             if of is False:
                 continue
-            count = self.run.value("birds_here", at)
-            each = inner.value(expression[1])
+            try:
+                if isinstance(of, Missing):
+                    raise of
+                count, each = self.run.value("birds_here", at), inner.value(expression[1])
+            except Missing as error:
+                lacking.append(error)
+                continue
             for day in range(len(totals)):
-                if count[day] is None:
-                    continue
                 truth = of[day] if isinstance(of, list) else of
-                if isinstance(truth, Missing):
-                    raise truth
                 one = each[day] if isinstance(each, list) else each
-                if truth and one is not None:
-                    totals[day] = (totals[day] or 0.0) + count[day] * one
+                if count[day] is None or one is None or truth is False:
+                    continue
+                if isinstance(truth, Missing):
+                    lacking.append(truth)
+                    break
+                totals[day] = (totals[day] or 0.0) + count[day] * one
+        if lacking:
+            raise merged(lacking)
         return totals
 
 
@@ -249,7 +257,10 @@ def _one(parts: list[Truth], settles: bool) -> Truth:
     if any(part is settles for part in parts):
         return settles
     unknown = [part for part in parts if isinstance(part, Missing)]
-    if unknown:
-        keys = [key for error in unknown for key in error.keys]
-        return Missing(*keys, why=next((error.why for error in unknown if error.why), ""))
-    return not settles
+    return merged(unknown) if unknown else not settles
+
+
+def merged(unknown: list[Missing]) -> Missing:
+    """One Missing with the keys of several."""
+    keys = [key for error in unknown for key in error.keys]
+    return Missing(*keys, why=next((error.why for error in unknown if error.why), ""))

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any, NamedTuple
 
-from flockcheck.checkup.evaluate import Scope, Tri, compare, every, holds, pair
+from flockcheck.checkup.evaluate import Scope, Tri, compare, every, holds, merged, pair
 from flockcheck.checkup.finding import Failed
 from flockcheck.measures.graph.run import Run, presence
 from flockcheck.rulebook.model import Limit, Rule, Template
@@ -93,12 +93,16 @@ def _judge_standards(
 
 
 def _lacks(keys: list[str], scope: Scope) -> bool:
-    """Whether one of these keys is not written (for this item)."""
+    """Whether one of these keys is not written (for this item, or for any of another word)."""
+    setup = scope.run.setup
     for key in keys:
         first, _, rest = key.partition(".")
+        paths = [key]
         if first in ITEMS:
-            key = f"{ITEMS[first]}.{scope.item}.{rest}" if first == scope.each else ITEMS[first]
-        if not scope.run.setup.is_written(key):
+            of = ITEMS[first]
+            at = [scope.item] if first == scope.each else list(range(setup.lists.get(of, 0)))
+            paths = [f"{of}.{n}.{rest}" if rest else of for n in at] or [of]
+        if not all(setup.is_written(path) for path in paths):
             return True
     return False
 
@@ -120,7 +124,7 @@ def _mask(rule: Rule, scope: Scope) -> Tri:
         if all(day is False for day in mask):
             return False
         if not any(day is True for day in mask):
-            return next(day for day in mask if isinstance(day, Missing))
+            return merged([day for day in mask if isinstance(day, Missing)])
     return mask
 
 

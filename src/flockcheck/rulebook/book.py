@@ -32,7 +32,7 @@ def _sha256() -> Any:
 
 
 # A change of the compiled form itself makes old caches useless.
-FORM = "1"
+FORM = "2"
 COMPILED = "compiled.json"
 
 
@@ -104,6 +104,7 @@ def _rule(data: dict[str, Any]) -> Rule:
                 Alternative(missing, [Limit(*limit) for limit in limits], says)
                 for missing, limits, says in data["otherwise"]
             ),
+            "at": tuple(data["at"]),
             "instead_of": tuple(data["instead_of"]),
             "fixes": tuple(FixIdea(*fix) for fix in data["fixes"]),
         }
@@ -178,7 +179,7 @@ def compile_files(
             raise RulebookError(name, tuple(sorted(faults)))
     data = work.data
     bases = [found[BASE] for _, _, found in files if BASE in found]
-    data["base"] = bases[0].decode("utf-8") if bases else ""
+    data["base"] = bases[0].decode("utf-8", "replace") if bases else ""
     return data
 
 

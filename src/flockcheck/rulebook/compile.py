@@ -10,24 +10,16 @@ import json
 import os
 from typing import Any, NamedTuple
 
-from flockcheck.measures.graph.registry import Registry
+from flockcheck.measures.graph.registry import Registry, RegistryError
 from flockcheck.rulebook import expressions as ex
+from flockcheck.rulebook.leverfile import compile_lever
 from flockcheck.rulebook.model import BookFault
-from flockcheck.rulebook.tablefile import citation, compile_table
-from flockcheck.setup.form import general, kind_of, resolve, shape_of
+from flockcheck.rulebook.rulefile import RuleFile, items_of
+from flockcheck.rulebook.schemawords import complaints
+from flockcheck.rulebook.tablefile import compile_table
+from flockcheck.setup.form import resolve, shape_of
 from flockcheck.setup.reader import nearest
-from flockcheck.setup.sections import ITEMS
-from flockcheck.text.document import (
-    DocumentError,
-    Mapping,
-    Mark,
-    Node,
-    Scalar,
-    Sequence,
-    decode,
-    plain,
-    read_nodes,
-)
+from flockcheck.text.document import DocumentError, Mapping, Mark, Node, decode, plain, read_nodes
 
 BASE = "base.flock.yaml"
 _TOP = {"sources.yaml": "sources", "levers.yaml": "levers"}
@@ -52,15 +44,17 @@ class Compiling:
         self._book = ""
         self._file = ""
         self._judges: dict[str, Any] = {}
+        # The nodes of each rule and table that was kept, for what is checked across files.
+        self._nodes: dict[tuple[str, str], Mapping] = {}
 
     def compile(self, books: list[RawBook]) -> None:
         """Compile books in their order; later ones may replace what they say they replace."""
         parsed = [(book, self._parse(book)) for book in books]
+        # What can't be found may stand in a file that could not be read: no second mistake.
+        self.names.spoiled = any(self.faults.values())
         for kind in ("sources", "table", "levers", "rule"):
-            if kind == "levers":
-                # Tables are known now, so measures can be held against them before rules use them.
-                self.registry.close(self.data["tables"])
-                self.names.registry = self.registry
+            if kind == "levers" and not self._close():
+                return
             for book, nodes in parsed:
                 for file, node in nodes.items():
                     if _kind_of_file(file) == kind:
@@ -68,17 +62,42 @@ class Compiling:
                         self._one(kind, node)
         self._check_across()
 
+    def _close(self) -> bool:
+        """Hold the measures against the tables; False where only spoiled tables can be missing."""
+        if any(self.faults.values()):
+            # A table may lack what is spoiled in it; its own mistakes are to be mended first.
+            try:
+                self.registry.close(self.data["tables"])
+            except RegistryError:
+                return False
+            return True
+        self.registry.close(self.data["tables"])
+        return True
+
     def fault(self, mark: Mark, key: str, says: str) -> None:
-        """Keep a mistake of the file at hand."""
-        self.faults.setdefault(self._book, []).append(BookFault(self._file, mark.line, key, says))
+        """Keep a mistake of the file at hand; one without words follows from another."""
+        if says:
+            fault = BookFault(self._file, mark.line, key, says.rstrip("."))
+            self.faults.setdefault(self._book, []).append(fault)
+
+    def _slip(self, slip: ex.Slip) -> None:
+        self.fault(slip.mark, slip.key, slip.says)
 
     def _parse(self, book: RawBook) -> dict[str, Node]:
-        self._book = book.name
+        self._book, self._file = book.name, ""
         self.faults.setdefault(book.name, [])
+        if not book.files:
+            self.fault(
+                Mark(1, 1, 0), "", "no rule, table, levers or sources file is in this folder"
+            )
         nodes: dict[str, Node] = {}
         for file, data in sorted(book.files.items()):
             self._file = file
             if file == BASE:
+                continue
+            if not _kind_of_file(file):
+                says = "rules lie in folders named for their topic, tables in `tables`"
+                self.fault(Mark(1, 1, 0), "", f"no file of this name belongs here; {says}")
                 continue
             try:
                 node = read_nodes(decode(data))
@@ -98,14 +117,10 @@ class Compiling:
             folder = os.path.join(os.path.dirname(__file__), "schemas")
             with open(os.path.join(folder, f"{kind}.schema.json"), encoding="utf-8") as file:
                 self._judges[kind] = Draft202012Validator(json.load(file))
-        from jsonschema.exceptions import best_match
-
-        errors = list(self._judges[kind].iter_errors(plain(node)))
-        for error in errors:
-            deepest = best_match([error]) or error
-            path = [str(part) for part in deepest.absolute_path]
-            self.fault(_mark_at(node, path), ".".join(path), _schema_words(deepest))
-        return not errors
+        found = complaints(self._judges[kind], node)
+        for one in found:
+            self.fault(one.mark, one.key, one.says)
+        return not found
 
     def _one(self, kind: str, node: Node) -> None:
         try:
@@ -116,10 +131,10 @@ class Compiling:
                 "rule": self._rule,
             }[kind](node)
         except ex.Slip as slip:
-            self.fault(slip.mark, slip.key, slip.says)
+            self._slip(slip)
 
     def _sources(self, node: Node) -> None:
-        for item in _items(node):
+        for item in items_of(node):
             entry = plain(item)
             self._keep("sources", entry["id"], {**entry, "book": self._book}, item, False)
 
@@ -130,230 +145,66 @@ class Compiling:
             says = f"`{name}` stands in the book {there['book']} already"
             if there["book"] != self._book and kind in ("rules", "tables"):
                 says += "; say `replaces: yes` where it should take its place"
-            self.fault(node.start, kind, says)
+            key = {"sources": "id", "levers": "lever", "rules": "rule", "tables": "table"}[kind]
+            self.fault(node.start, key, says)
             return
         self.data[kind][name] = data
+        if isinstance(node, Mapping):
+            self._nodes[kind, name] = node
 
     def _levers(self, node: Node) -> None:
-        for item in _items(node):
-            entry = plain(item)
-            path = str(entry["lever"])
-            first, _, rest = path.partition(".")
-            full = f"{ITEMS[first]}.*.{rest}" if first in ITEMS else path
-            if shape_of(full) is None:
-                self.fault(item.start, path, f"`{path}` is no key of the setup")
-                continue
-            words = {
-                way: entry[way]
-                for way in ("less", "more", "earlier", "later", "set", "add")
-                if way in entry
-            }
-            data = {
-                "path": path,
-                "kind": entry["kind"],
-                "words": words,
-                "data": entry,
-                "book": self._book,
-            }
-            self._keep("levers", path, data, item, False)
+        for item in items_of(node):
+            assert isinstance(item, Mapping)
+            lever = compile_lever(item, self._slip)
+            if lever is not None:
+                lever["book"] = self._book
+                self._keep("levers", lever["path"], lever, item, False)
 
     def _table(self, node: Node) -> None:
         assert isinstance(node, Mapping)
-        table = compile_table(node, self._file)
-        for row, data in zip(_items(node.entries["rows"]), table["rows"], strict=True):
+        before = len(self.faults[self._book])
+        table = compile_table(node, self._file, self._slip)
+        for row, data in zip(items_of(node.entries["rows"]), table["rows"], strict=False):
             self._cite(data["cites"], row)
         table["book"] = self._book
         replaces = "replaces" in node.entries
-        self._keep("tables", table["name"], table, node, replaces)
-        self.names.columns[table["name"]] = table["units"]
-        self.names.along[table["name"]] = table["along"]
+        name = table["name"]
+        self._keep("tables", name, table, node, replaces)
+        self.names.columns[name] = table["units"]
+        self.names.along[name] = table["along"]
+        told = [word for row in table["rows"] for word in row["where"]]
+        self.names.by[name] = tuple(dict.fromkeys(told))
+        self.names.spoiled = self.names.spoiled or len(self.faults[self._book]) > before
 
     def _cite(self, cites: dict[str, Any], node: Node) -> None:
         source = cites.get("id")
         if source and source not in self.data["sources"]:
             near = nearest(source, list(self.data["sources"]))
             hint = f"; did you mean `{near}`?" if near else ""
-            self.fault(node.start, "source.id", f"no sources.yaml has `{source}`{hint}")
+            says = self.names.unless_spoiled(f"no sources.yaml has `{source}`{hint}")
+            self.fault(node.start, "source.id", says)
 
     def _rule(self, node: Node) -> None:
         assert isinstance(node, Mapping)
-        entries = node.entries
-        name = _text(entries, "rule")
         topic, _, stem = self._file.removesuffix(".yaml").rpartition("/")
-        if stem != name:
-            self.fault(
-                node.keys["rule"], "rule", f"the file is called {stem}.yaml, the rule {name}"
-            )
-        each = _text(entries, "each")
-        rule: dict[str, Any] = {
-            "name": name,
-            "topic": topic,
-            "book": self._book,
-            "asks": _text(entries, "asks"),
-            "title": _text(entries, "title"),
-            "each": each,
-            "on": _text(entries, "on") or "stay",
-            "always": "always" in entries,
-            "look": _text(entries, "look"),
-            "why": _text(entries, "why"),
-            "caution": _text(entries, "caution"),
-            "instead_of": plain(entries["instead_of"]) if "instead_of" in entries else [],
-            "when": None,
-            "says": [],
-        }
-        if "for" in entries:
-            rule["when"] = self._try(ex.condition, entries["for"], self.names, "for")
-        if "says" in entries:
-            rule["says"] = self._try(ex.template, entries["says"], each, self.names, "says") or []
-        elif not rule["always"] and not self._all_say(entries):
-            self.fault(node.start, "says", "nothing tells the keeper what is wrong; write `says`")
-        rule["limits"] = self._limits(entries.get("limits"), node, each, "limits")
-        rule["otherwise"] = self._otherwise(entries.get("otherwise"), node, each)
-        rule["fixes"] = self._fixes(entries.get("fixes"), each)
-        rule["at"] = self._at(entries, each, rule["fixes"])
-        self._keep("rules", name, rule, node, "replaces" in entries)
-
-    @staticmethod
-    def _all_say(entries: dict[str, Node]) -> bool:
-        limits = entries.get("limits")
-        return limits is not None and all(
-            isinstance(item, Mapping) and ("says" in item.entries or "standard" in item.entries)
-            for item in _items(limits)
-        )
-
-    def _try(self, compiler: Any, node: Any, *args: Any) -> Any:
-        """What a compiler makes of a node; its mistake is kept and gives None."""
-        try:
-            return compiler(node, *args)
-        except ex.Slip as slip:
-            self.fault(slip.mark, slip.key, slip.says)
-            return None
-
-    def _limits(self, node: Node | None, rule: Mapping, each: str, key: str) -> list[Any]:
-        found = []
-        for at, item in enumerate(_items(node) if node else ()):
-            assert isinstance(item, Mapping)
-            limit = self._try(self._limit, item, rule, each, f"{key}.{at}")
-            if limit is not None:
-                found.append(limit)
-        return found
-
-    def _limit(self, item: Mapping, rule: Mapping, each: str, key: str) -> list[Any]:
-        subject = item if "measure" in item.entries or "key" in item.entries else rule
-        word = next((w for w in ("measure", "key") if w in subject.entries), None)
-        if word is None:
-            raise ex.Slip(
-                item.start, key, "nothing says what is compared: write `measure` or `key`"
-            )
-        node = subject.entries[word]
-        found = self.names.find(_text(subject.entries, word), node.start, f"{key}.{word}")
-        ex.same_item(found, each, node, f"{key}.{word}")
-        comparator, wanted = ex.one_comparator(item, key)
-        ex.check_comparator(comparator, found.dimension, wanted.start, f"{key}.{comparator}")
-        value = ex.comparator_value(
-            comparator, wanted, found, each, self.names, f"{key}.{comparator}"
-        )
-        when = item.entries.get("if")
-        says = item.entries.get("says")
-        cites = citation(item)
-        self._cite(cites, item)
-        return [
-            found.term,
-            found.dimension,
-            comparator,
-            value,
-            _text(item.entries, "grade"),
-            ex.condition(when, self.names, f"{key}.if") if when else None,
-            cites,
-            ex.template(says, each, self.names, f"{key}.says") if says else None,
-            _text(item.entries, "standard"),
-            item.start.line,
-        ]
-
-    def _otherwise(self, node: Node | None, rule: Mapping, each: str) -> list[Any]:
-        found = []
-        for at, item in enumerate(_items(node) if node else ()):
-            assert isinstance(item, Mapping)
-            key = f"otherwise.{at}"
-            subject = item if "measure" in item.entries or "key" in item.entries else rule
-            says = item.entries.get("says")
-            paths = [self._key_path(part, f"{key}.when") for part in _items(item.entries["when"])]
-            limits = self._limits(item.entries["limits"], subject, each, f"{key}.limits")
-            text = self._try(ex.template, says, each, self.names, f"{key}.says") if says else None
-            found.append([[path for path in paths if path], limits, text])
-        return found
-
-    def _key_path(self, node: Node, key: str) -> str | None:
-        named = self._try(self.names.find, _only_text(node), node.start, key)
-        if named is None:
-            return None
-        if named.term[0] == "measure":
-            self.fault(node.start, key, f"`{_only_text(node)}` is a measure; name the key it lacks")
-            return None
-        return _only_text(node)
-
-    def _fixes(self, node: Node | None, each: str) -> list[Any]:
-        found = []
-        for at, item in enumerate(_items(node) if node else ()):
-            assert isinstance(item, Mapping)
-            key = f"fixes.{at}"
-            way = next(word for word in item.entries if word not in ("to", "item"))
-            text = _text(item.entries, way)
-            if way == "do":
-                found.append(["do", "", None, text])
-                continue
-            lever = self.data["levers"].get(text)
-            if lever is None:
-                near = nearest(text, list(self.data["levers"]))
-                hint = f"; did you mean `{near}`?" if near else ""
-                self.fault(item.start, f"{key}.{way}", f"there is no lever `{text}`{hint}")
-                continue
-            to = plain(item.entries["to"]) if "to" in item.entries else None
-            to = plain(item.entries["item"]) if "item" in item.entries else to
-            self._check_setting(text, to, way, item, key)
-            words = str(lever["words"].get(way) or lever["data"]["do"])
-            words = words.replace("{new}", to if isinstance(to, str) else "")
-            found.append([way, text, to, " ".join(words.split())])
-        return found
-
-    def _check_setting(self, lever: str, to: Any, way: str, item: Mapping, key: str) -> None:
-        """A value that a fix sets must be one that the setup format knows."""
-        if way != "set":
-            return
-        first, _, rest = lever.partition(".")
-        shape = shape_of(f"{ITEMS[first]}.*.{rest}" if first in ITEMS else lever) or {}
-        kind = kind_of(shape)
-        if kind == "word" and to not in shape["enum"]:
-            self.fault(item.start, f"{key}.to", f"`{to}` is no word for {lever}")
-        elif kind in ("quantity", "flag", "date"):
-            dimension = str(shape.get("dimension", kind))
-            self._try(ex.literal, item.entries["to"], dimension, f"{key}.to")
-
-    def _at(self, entries: dict[str, Node], each: str, fixes: list[Any]) -> str:
-        """Where a finding points: `at`, or the first lever of the fixes, or the item's list."""
-        if "at" in entries:
-            text = _text(entries, "at")
-            first = text.partition(".")[0]
-            path = text.replace(first, ITEMS[first], 1) if first in ITEMS else text
-            starred = path if first not in ITEMS else f"{ITEMS[first]}.*{text[len(first) :]}"
-            if shape_of(starred) is None and shape_of(general(path)) is None:
-                self.fault(entries["at"].start, "at", f"`{text}` is no key of the setup")
-            return text
-        for way, lever, _, _ in fixes:
-            if way != "do":
-                return str(lever)
-        return ITEMS.get(each, "pen")
+        file = RuleFile(node, self.names, self.data["levers"], self.fault, self._cite)
+        rule = {**file.compiled(), "topic": topic, "book": self._book}
+        if stem != rule["name"]:
+            says = f"the file is called {stem}.yaml, the rule {rule['name']}"
+            self.fault(node.keys["rule"], "rule", says)
+        self._keep("rules", rule["name"], rule, node, "replaces" in node.entries)
 
     def _check_across(self) -> None:
         """What only the whole can show: rules named by others, words that a table must all have."""
         rules = self.data["rules"]
         for rule in rules.values():
-            self._book, self._file = rule["book"], f"{rule['topic']}/{rule['name']}.yaml"
             for other in rule["instead_of"]:
-                if other not in rules:
-                    self.fault(Mark(1, 1, 0), "instead_of", f"there is no rule `{other}`")
+                says = self._wrong_stand_in(rule["name"], other)
+                if says:
+                    self._book, self._file = rule["book"], f"{rule['topic']}/{rule['name']}.yaml"
+                    mark = self._nodes["rules", rule["name"]].keys["instead_of"]
+                    self.fault(mark, "instead_of", says)
         for table in self.data["tables"].values():
-            self._book, self._file = table["book"], f"tables/{table['name']}.yaml"
             if "predator" not in table["by"]:
                 continue
             known = resolve((shape_of("predators") or {})["items"])["enum"]
@@ -361,62 +212,33 @@ class Compiling:
             if any("predator" not in row["where"] for row in rows):
                 continue
             named = {word for row in rows for word in row["where"]["predator"]}
-            for word in known:
-                if word not in named:
-                    says = (
-                        f"the setup format knows the predator {word}, the table has no row for it"
-                    )
-                    self.fault(Mark(1, 1, 0), "rows", says)
+            lacking = [word for word in known if word not in named]
+            if lacking:
+                self._book, self._file = table["book"], f"tables/{table['name']}.yaml"
+                says = f"the setup format knows {', '.join(lacking)} among the predators"
+                mark = self._nodes["tables", table["name"]].keys["rows"]
+                self.fault(mark, "rows", f"{says}; the table has no row for them")
+
+    def _wrong_stand_in(self, name: str, other: str) -> str:
+        """What is wrong with a rule's standing in for another; empty where nothing is."""
+        rules = self.data["rules"]
+        if other not in rules:
+            near = nearest(other, list(rules))
+            hint = f"; did you mean `{near}`?" if near else ""
+            return self.names.unless_spoiled(f"there is no rule `{other}`{hint}")
+        seen, waiting = set(), [other]
+        while waiting:
+            at = waiting.pop()
+            if at == name:
+                return f"`{other}` stands in for this rule in turn; both would be hidden"
+            if at in rules and at not in seen:
+                seen.add(at)
+                waiting += rules[at]["instead_of"]
+        return ""
 
 
 def _kind_of_file(file: str) -> str:
     if file in _TOP:
         return _TOP[file]
-    return "table" if file.startswith("tables/") else "rule"
-
-
-def _items(node: Node) -> list[Node]:
-    return node.items if isinstance(node, Sequence) else []
-
-
-def _text(entries: dict[str, Node], key: str) -> str:
-    node = entries.get(key)
-    return " ".join(node.text.split()) if isinstance(node, Scalar) else ""
-
-
-def _only_text(node: Node) -> str:
-    return node.text if isinstance(node, Scalar) else ""
-
-
-def _mark_at(node: Node, path: list[str]) -> Mark:
-    """Where a path of keys and positions stands, or as far as it goes."""
-    mark = node.start
-    for part in path:
-        if isinstance(node, Mapping) and part in node.entries:
-            mark, node = node.keys[part], node.entries[part]
-        elif isinstance(node, Sequence) and part.isdigit() and int(part) < len(node.items):
-            node = node.items[int(part)]
-            mark = node.start
-        else:
-            break
-    return mark
-
-
-def _schema_words(error: Any) -> str:
-    """A schema's complaint in plain words."""
-    keyword, wanted = error.validator, error.validator_value
-    if keyword == "additionalProperties":
-        extra = [key for key in error.instance if key not in error.schema.get("properties", {})]
-        near = nearest(str(extra[0]), list(error.schema.get("properties", {}))) if extra else None
-        hint = f"; did you mean `{near}`?" if near else ""
-        return f"there is no key `{extra[0] if extra else '?'}` here{hint}"
-    if keyword == "required":
-        lacking = [key for key in wanted if key not in error.instance]
-        return f"`{lacking[0] if lacking else '?'}` is missing"
-    if keyword == "enum":
-        return f"`{error.instance}` should be one of {', '.join(map(str, wanted))}"
-    if keyword == "pattern":
-        about = error.schema.get("description") or error.schema.get("title") or "the form it takes"
-        return f"`{error.instance}` does not fit: {about}"
-    about = error.schema.get("description", "")
-    return f"{about or error.message}"
+    folder, slash, _ = file.partition("/")
+    return ("table" if folder == "tables" else "rule") if slash else ""

@@ -45,12 +45,16 @@ class Slip(Exception):
 
 
 class Named(NamedTuple):
-    """What a name in a rule stands for: its term, dimension, item axis, and whether it is daily."""
+    """What a name in a rule stands for: its term, dimension, item axis, and whether it is daily.
+
+    `words` are those that the setup format knows for it, where it takes words.
+    """
 
     term: Term
     dimension: str
     item: str
     daily: bool
+    words: tuple[str, ...] = ()
 
 
 class Names:
@@ -59,8 +63,15 @@ class Names:
     def __init__(self, registry: Registry, columns: dict[str, dict[str, str]]) -> None:
         self.registry = registry
         self.columns = columns
-        # What each table goes along, and by which words; filled in by the compiler.
+        # What each table goes along, and by which words; filled in by the compiler, which also
+        # tells whether some table could not be read: one that is missing then is no second mistake.
         self.along: dict[str, str] = {}
+        self.by: dict[str, tuple[str, ...]] = {}
+        self.spoiled = False
+
+    def unless_spoiled(self, says: str) -> str:
+        """A complaint that something is not there; empty while a file that could hold it is not."""
+        return "" if self.spoiled else says
 
     def find(self, name: str, mark: Mark, key: str) -> Named:
         """What a name stands for. Raises Slip with the nearest right name."""
@@ -71,11 +82,13 @@ class Names:
         if first in ITEMS:
             shape = shape_of(f"{ITEMS[first]}.*" + (f".{rest}" if rest else ""))
             if shape is not None and kind_of(shape) != "section":
-                return Named(["item", first, rest], _dimension(shape), first, False)
+                return Named(
+                    ["item", first, rest], _dimension(shape), first, False, words_of(shape)
+                )
         elif first in PARTS or not rest:
             shape = shape_of(name)
             if shape is not None and kind_of(shape) != "section":
-                return Named(["key", name], _dimension(shape), "", False)
+                return Named(["key", name], _dimension(shape), "", False, words_of(shape))
         known = [*self.registry.nodes, *_known_keys()]
         near = nearest(name, known)
         hint = f"; did you mean `{near}`?" if near else ""
@@ -104,10 +117,17 @@ def _dimension(shape: dict[str, Any]) -> str:
     )
 
 
-def literal(node: Node, dimension: str, key: str) -> Any:
+def words_of(shape: dict[str, Any]) -> tuple[str, ...]:
+    """The words that a key, or each name of its list, may be; none where any text will do."""
+    if shape and kind_of(shape) == "list":
+        shape = resolve(shape["items"])
+    return tuple(shape["enum"]) if shape and kind_of(shape) == "word" else ()
+
+
+def literal(node: Node, dimension: str, key: str, words: tuple[str, ...] = ()) -> Any:
     """A value of a dimension from the text of a rule. Raises Slip."""
     if isinstance(node, Sequence):
-        return [literal(item, dimension, key) for item in node.items]
+        return [literal(item, dimension, key, words) for item in node.items]
     if not isinstance(node, Scalar):
         raise Slip(node.start, key, "a value or a list should stand here")
     text = node.text
@@ -116,6 +136,10 @@ def literal(node: Node, dimension: str, key: str) -> Any:
             raise Slip(node.start, key, f"`{text}` is neither `yes` nor `no`")
         return FLAGS[text]
     if dimension in ("word", "names"):
+        if words and text not in words:
+            near = nearest(text, list(words))
+            hint = f"did you mean `{near}`?" if near else f"the words are {', '.join(words)}"
+            raise Slip(node.start, key, f"`{text}` is not a word for this; {hint}")
         return text
     if dimension == "date":
         try:
@@ -131,28 +155,39 @@ def literal(node: Node, dimension: str, key: str) -> Any:
     raise Slip(node.start, key, f"{wrong.says}; it takes {wrong.would_do}")
 
 
-def value(node: Node, dimension: str, each: str, names: Names, key: str) -> Expression:
-    """What a comparator compares with, compiled. Raises Slip."""
+class Asker(NamedTuple):
+    """Who asks for a value: the item word of the rule (or ""), and of a rule around a sum."""
+
+    each: str
+    outer: str = ""
+
+
+def value(node: Node, found: Named, asker: Asker, names: Names, key: str) -> Expression:
+    """What a comparator compares `found` with, compiled. Raises Slip."""
     if not isinstance(node, Mapping):
-        return ["literal", literal(node, dimension, key)]
+        return ["literal", literal(node, found.dimension, key, found.words)]
     entries = node.entries
     if "each_bird" in entries:
-        inner = value(entries["each_bird"], dimension, "group", names, f"{key}.each_bird")
+        each_key, inner = f"{key}.each_bird", Asker("group", asker.each)
         of = entries.get("of")
-        return ["each_bird", inner, condition(of, names, f"{key}.of") if of else None]
+        return [
+            "each_bird",
+            value(entries["each_bird"], found, inner, names, each_key),
+            condition(of, names, f"{key}.of", "group") if of else None,
+        ]
     times = float(_text(entries["times"])) if "times" in entries else 1.0
     if "by" in entries:
         by = names.find(_text(entries["by"]), entries["by"].start, f"{key}.by")
-        same_item(by, each, entries["by"], f"{key}.by")
-        points = _points(entries["points"], by.dimension, dimension, f"{key}.points")
+        same_item(by, asker.each, entries["by"], f"{key}.by")
+        points = _points(entries["points"], by.dimension, found.dimension, f"{key}.points")
         return ["points", by.term, points]
     if "table" in entries:
-        return _table(entries, dimension, each, names, key, times)
+        return _table(entries, found.dimension, asker, names, key, times)
     word = "measure" if "measure" in entries else "key"
-    found = names.find(_text(entries[word]), entries[word].start, f"{key}.{word}")
-    agree(found.dimension, dimension, entries[word].start, f"{key}.{word}")
-    same_item(found, each, entries[word], f"{key}.{word}")
-    return ["term", found.term, times]
+    other = names.find(_text(entries[word]), entries[word].start, f"{key}.{word}")
+    agree(other.dimension, found.dimension, entries[word].start, f"{key}.{word}")
+    same_item(other, asker.each, entries[word], f"{key}.{word}")
+    return ["term", other.term, times]
 
 
 def same_item(found: Named, each: str, node: Node, key: str) -> None:
@@ -163,23 +198,28 @@ def same_item(found: Named, each: str, node: Node, key: str) -> None:
 
 
 def _table(
-    entries: dict[str, Node], dimension: str, each: str, names: Names, key: str, times: float
+    entries: dict[str, Node], dimension: str, asker: Asker, names: Names, key: str, times: float
 ) -> Expression:
     name = _text(entries["table"])
     mark = entries["table"].start
     if name not in names.columns:
         near = nearest(name, list(names.columns))
         hint = f"; did you mean `{near}`?" if near else ""
-        raise Slip(mark, f"{key}.table", f"there is no table `{name}`{hint}")
+        raise Slip(mark, f"{key}.table", names.unless_spoiled(f"there is no table `{name}`{hint}"))
     columns = names.columns[name]
     column = _text(entries["column"]) if "column" in entries else next(iter(columns))
     if column not in columns:
         says = f"the table {name} has no column `{column}`; it has {', '.join(columns)}"
         raise Slip(mark, f"{key}.column", says)
     agree(columns[column], dimension, mark, f"{key}.column")
+    for word in names.by.get(name, ()):
+        if word.partition(".")[0] not in asker:
+            who = " and ".join(filter(None, asker)) or "the pen"
+            says = f"the table {name} goes by {word}, which {who} does not tell"
+            raise Slip(mark, f"{key}.table", f"{says}; use it in a measure")
     along = names.along.get(name, "")
     if along in names.registry.nodes:
-        same_item(names.find(along, mark, key), each, Scalar(along, False, mark, mark), key)
+        same_item(names.find(along, mark, key), asker.each, Scalar(along, False, mark, mark), key)
     elif along:
         says = f"the table {name} goes along `{along}`, which is no measure; use it in a measure"
         raise Slip(mark, f"{key}.table", says)
@@ -206,8 +246,8 @@ def _points(node: Node, x: str, y: str, key: str) -> list[list[Any]]:
     return points
 
 
-def condition(node: Node, names: Names, key: str) -> Expression:
-    """A condition, compiled: all of its lines must hold. Raises Slip."""
+def condition(node: Node, names: Names, key: str, each: str = "") -> Expression:
+    """A condition of a rule that asks about `each`, compiled. Raises Slip."""
     if not isinstance(node, Mapping):
         raise Slip(node.start, key, "a condition is a mapping, such as {weather.rain: yes}")
     parts: list[Expression] = []
@@ -216,12 +256,12 @@ def condition(node: Node, names: Names, key: str) -> Expression:
         if name == "any":
             if not isinstance(test, Sequence):
                 raise Slip(mark, inner, "`any` takes a list of conditions")
-            parts.append(["any", [condition(item, names, inner) for item in test.items]])
+            parts.append(["any", [condition(item, names, inner, each) for item in test.items]])
         elif name.startswith("written "):
             parts.append(_written(name[8:].strip(), test, mark, inner))
         else:
             found = names.find(name, mark, inner)
-            parts.append(_test(found, test, names, inner))
+            parts.append(_test(found, test, names, inner, each))
     return parts[0] if len(parts) == 1 else ["all", parts]
 
 
@@ -234,15 +274,18 @@ def _written(path: str, test: Node, mark: Mark, key: str) -> Expression:
     return ["written", rest if word else path, word, literal(test, "flag", key)]
 
 
-def _test(found: Named, test: Node, names: Names, key: str) -> Expression:
+def _test(found: Named, test: Node, names: Names, key: str, each: str) -> Expression:
     if isinstance(test, Mapping):
         comparator, wanted = one_comparator(test, key)
-        check_comparator(comparator, found.dimension, test.start, key)
-        inner = comparator_value(comparator, wanted, found, found.item, names, key)
+        if found.dimension != "names" or comparator in NUMBERS:
+            check_comparator(comparator, found.dimension, test.start, key)
+        inner = comparator_value(
+            comparator, wanted, found, Asker(found.item or each), names, f"{key}.{comparator}"
+        )
         return ["test", found.term, comparator, inner]
-    if isinstance(test, Sequence):
-        return ["test", found.term, "one_of", ["literal", literal(test, found.dimension, key)]]
-    return ["test", found.term, "is", ["literal", literal(test, found.dimension, key)]]
+    listed = isinstance(test, Sequence)
+    wanted_value = literal(test, found.dimension, key, found.words)
+    return ["test", found.term, "one_of" if listed else "is", ["literal", wanted_value]]
 
 
 def one_comparator(node: Mapping, key: str) -> tuple[str, Node]:
@@ -267,12 +310,12 @@ def check_comparator(comparator: str, dimension: str, mark: Mark, key: str) -> N
 
 
 def comparator_value(
-    comparator: str, node: Node, found: Named, each: str, names: Names, key: str
+    comparator: str, node: Node, found: Named, asker: Asker, names: Names, key: str
 ) -> Expression:
     """The value beside a comparator. Raises Slip."""
     if comparator == "none":
         return ["literal", literal(node, "flag", key)]
-    return value(node, found.dimension, each, names, key)
+    return value(node, found, asker, names, key)
 
 
 def template(node: Node, each: str, names: Names, key: str) -> Template:
@@ -299,7 +342,7 @@ def _put(name: str, mark: Mark, each: str, names: Names, key: str) -> Expression
     if suffix in SUFFIXES and base:
         found = names.find(base, mark, key)
         if not found.daily:
-            raise Slip(mark, key, f"`{base}` is the same every day; `.{suffix}` has no sense")
+            raise Slip(mark, key, f"`{base}` is the same every day; `.{suffix}` makes no sense")
     else:
         suffix = ""
         found = names.find(name, mark, key)

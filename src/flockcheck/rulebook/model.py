@@ -19,7 +19,8 @@ Template = list[Any]
 class Limit(NamedTuple):
     """One limit: what must hold of a subject, how bad it is if not, and who says so.
 
-    `when` is the condition under which it is asked; `standard` names the opt-in set it belongs to.
+    `when` is the condition under which it is asked; `standard` names the opt-in set it belongs to;
+    `caution` is its own, in place of the rule's.
     """
 
     term: Term
@@ -32,6 +33,7 @@ class Limit(NamedTuple):
     says: Template | None
     standard: str
     line: int
+    caution: str
 
 
 class Alternative(NamedTuple):
@@ -55,6 +57,7 @@ class Rule(NamedTuple):
     """One question, asked of each item or of the pen, with its limits and what to tell a newcomer.
 
     `each` is the item word or ""; `on` the part of the stay it is asked for; `when` the condition;
+    `at` the keys that a finding points at, of which the first that is written counts;
     `examples` are kept with the source files only and are empty in a compiled book.
     """
 
@@ -70,7 +73,7 @@ class Rule(NamedTuple):
     limits: tuple[Limit, ...]
     otherwise: tuple[Alternative, ...]
     says: Template
-    at: str
+    at: tuple[str, ...]
     look: str
     why: str
     caution: str

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
-from typing import Any
+from collections.abc import Callable
+from typing import Any, NamedTuple
 
-from flockcheck.rulebook.expressions import Slip
+from flockcheck.rulebook.expressions import Slip, literal, words_of
+from flockcheck.setup.form import shape_of
 from flockcheck.setup.reader import FLAGS
+from flockcheck.setup.sections import ITEMS
 from flockcheck.text.document import Mapping, Node, Scalar, Sequence, plain
 from flockcheck.text.quantities import DIMENSIONS, QuantityError, parse_quantity, unit_factor
 
@@ -13,50 +16,84 @@ from flockcheck.text.quantities import DIMENSIONS, QuantityError, parse_quantity
 _QUANTITY = ("number", "share", *(name for name in DIMENSIONS if name not in ("number", "share")))
 
 
-def compile_table(node: Mapping, file: str) -> dict[str, Any]:
-    """The compiled form of a table's nodes (which satisfy the table schema). Raises Slip."""
+def compile_table(
+    node: Mapping, file: str, slip: Callable[[Slip], None] | None = None
+) -> dict[str, Any]:
+    """The compiled form of a table's nodes (which satisfy the table schema).
+
+    Mistakes go to `slip`, and a row with one is left out; without it the first is raised.
+    """
+    note = slip or _raise
     entries = node.entries
     name = _text(entries["table"])
     stem = file.rpartition("/")[2].removesuffix(".yaml")
     if stem != name:
-        raise Slip(node.keys["table"], "table", f"the file is called {stem}.yaml, the table {name}")
-    units = plain(entries["gives"])
-    along = _text(entries["along"]) if "along" in entries else ""
-    bare = plain(entries["units"]) if "units" in entries else {}
+        says = f"the file is called {stem}.yaml, the table {name}"
+        note(Slip(node.keys["table"], "table", says))
+    form = _Form(
+        plain(entries["gives"]),
+        _text(entries["along"]) if "along" in entries else "",
+        plain(entries["units"]) if "units" in entries else {},
+        plain(entries["by"]) if "by" in entries else [],
+    )
+    for word in form.by:
+        if "." in word and _shape(word) is None:
+            note(Slip(node.keys["by"], "by", f"`{word}` is no key of the setup"))
+    for word in form.bare:
+        if word != form.along and word not in form.units:
+            note(Slip(node.keys["units"], "units", f"there is no column `{word}`"))
     rows = entries["rows"]
     assert isinstance(rows, Sequence)
-    by = plain(entries["by"]) if "by" in entries else []
     compiled = []
     for at, row in enumerate(rows.items):
         assert isinstance(row, Mapping)
-        compiled.append(_row(row, units, along, bare, by, f"rows.{at}"))
+        try:
+            compiled.append(_row(row, form, f"rows.{at}"))
+        except Slip as error:
+            note(error)
     return {
         "name": name,
         "says": _text(entries["says"]),
-        "by": by,
-        "along": along,
+        "by": form.by,
+        "along": form.along,
         "between": _text(entries["between"]) if "between" in entries else "straight",
         "beyond": _text(entries["beyond"]) if "beyond" in entries else "hold",
-        "units": units,
+        "units": form.units,
         "rows": compiled,
     }
 
 
-def _row(
-    row: Mapping,
-    units: dict[str, str],
-    along: str,
-    bare: dict[str, str],
-    by: list[str],
-    key: str,
-) -> dict[str, Any]:
+def _raise(slip: Slip) -> None:
+    raise slip
+
+
+class _Form(NamedTuple):
+    """What the rows of a table have in common: columns, axis, units of bare numbers, words."""
+
+    units: dict[str, str]
+    along: str
+    bare: dict[str, str]
+    by: list[str]
+
+
+def _shape(word: str) -> dict[str, Any] | None:
+    """The shape of what a word of `by` stands for in a setup; None where the asker gives it."""
+    first, _, rest = word.partition(".")
+    if first not in ITEMS:
+        return shape_of(word)
+    return shape_of(f"{ITEMS[first]}.*" + (f".{rest}" if rest else ""))
+
+
+def _row(row: Mapping, form: _Form, key: str) -> dict[str, Any]:
+    units, along, bare = form.units, form.along, form.bare
     where: dict[str, list[str]] = {}
     chosen = row.entries.get("for")
     if isinstance(chosen, Mapping):
         for word, wanted in chosen.entries.items():
-            if word not in by:
+            if word not in form.by:
                 raise Slip(chosen.keys[word], f"{key}.for", f"`by` does not name `{word}`")
-            found = plain(wanted)
+            words = words_of(_shape(word) or {})
+            found = literal(wanted, "word", f"{key}.for", words)
             where[word] = found if isinstance(found, list) else [found]
     xs: list[float] = []
     ys: dict[str, list[Any]] = {column: [] for column in units}
@@ -90,21 +127,29 @@ def _row(
 def _axis(node: Node, unit: str, key: str) -> float:
     """A point on the axis in base units; a bare number is in `unit`, or has none."""
     text = _text(node)
-    for dimension in ("number", "time", *DIMENSIONS):
+    for dimension in DIMENSIONS:
         try:
-            number = parse_quantity(text, "number").value
             if not unit:
-                return number
-            factor, offset = unit_factor(unit, dimension)
-            return number * factor + offset
-        except QuantityError:
-            try:
                 return parse_quantity(text, dimension).value
-            except QuantityError:
-                continue
-        except KeyError:
+            factor, offset = unit_factor(unit, dimension)
+        except QuantityError:
             continue
-    raise Slip(node.start, key, f"`{text}` is no number in {unit or 'any unit'}")
+        return _number_or(text, factor, offset, dimension, node, key)
+    says = f"`{unit}` is no unit" if unit else f"`{text}` is no quantity"
+    raise Slip(node.start, key, says)
+
+
+def _number_or(
+    text: str, factor: float, offset: float, dimension: str, node: Node, key: str
+) -> float:
+    """A bare number times a unit, or a quantity that brings its own."""
+    try:
+        return parse_quantity(text, "number").value * factor + offset
+    except QuantityError:
+        try:
+            return parse_quantity(text, dimension).value
+        except QuantityError as error:
+            raise Slip(node.start, key, error.says) from None
 
 
 def _cell(node: Node, dimension: str, unit: str, key: str) -> Any:
@@ -123,13 +168,12 @@ def _cell(node: Node, dimension: str, unit: str, key: str) -> Any:
                 continue
         raise Slip(node.start, key, f"`{text}` is no quantity")
     try:
-        if unit:
-            factor, offset = unit_factor(unit, dimension)
-            return parse_quantity(text, "number").value * factor + offset
-        return parse_quantity(text, dimension).value
-    except (QuantityError, KeyError) as error:
-        says = getattr(error, "says", f"{unit} is no unit of {dimension}")
-        raise Slip(node.start, key, says) from None
+        if not unit:
+            return parse_quantity(text, dimension).value
+        factor, offset = unit_factor(unit, dimension)
+    except QuantityError as error:
+        raise Slip(node.start, key, error.says) from None
+    return _number_or(text, factor, offset, dimension, node, key)
 
 
 def _text(node: Node) -> str:

@@ -1,0 +1,155 @@
+"""What failed, made into a finding: its days by grade, the worst of them, and what is said."""
+
+from __future__ import annotations
+
+from collections.abc import Set
+from datetime import date
+from typing import Any, NamedTuple
+
+from flockcheck.checkup.evaluate import Scope
+from flockcheck.checkup.model import Finding, Measured, Place, Span
+from flockcheck.checkup.wording import Moment, Wording, day_words, item_words
+from flockcheck.rulebook.model import GRADES, Limit, Rule, Template
+from flockcheck.setup.sections import ITEMS
+from flockcheck.text.quantities import base_unit
+
+_NOT_NUMBERS = ("flag", "word", "names", "date")
+
+
+class Failed(NamedTuple):
+    """A limit that fails: on which days (None: all the time), and the two sides of it."""
+
+    limit: Limit
+    days: list[bool] | None
+    found: Any
+    wanted: Any
+    says: Template
+
+
+def finding_of(rule: Rule, scope: Scope, failed: list[Failed], wording: Wording) -> Finding:
+    """The finding that a rule's failed limits (one at least) come to."""
+    run = scope.run
+    worst = max(failed, key=lambda one: GRADES.index(one.limit.grade))
+    spans, at = _spans(failed, run.days), _worst_day(worst, len(run.days))
+    dated = bool(spans)
+    found, wanted = _at(worst.found, at), _at(worst.wanted, at)
+    limit = worst.limit
+    shown, bound = wording.pair(found, wanted, limit.dimension)
+    day = run.days[at]
+    special = {
+        "day": day_words(day),
+        "first_day": day_words(spans[0].first if dated else run.days[0]),
+        "last_day": day_words(spans[-1].last if dated else run.days[-1]),
+        "value": shown,
+        "limit": bound,
+        "item": item_words(scope),
+    }
+    unit = "" if limit.dimension in _NOT_NUMBERS else base_unit(limit.dimension)
+    return Finding(
+        rule=rule.name,
+        topic=rule.topic,
+        grade=limit.grade,
+        title=rule.title,
+        says=Moment(scope, wording, at, special).text(worst.says),
+        why=rule.why,
+        about=f"{ITEMS[rule.each]}.{scope.item}" if rule.each else None,
+        place=_place(rule, scope),
+        measured=Measured(_term_name(limit), found, unit, shown),
+        comparator=limit.comparator,
+        limit=Measured("", wanted, unit, bound),
+        first=spans[0].first if dated else None,
+        worst=(day, found) if dated else None,
+        spans=spans,
+        cites=tuple(_cites(failed, limit)),
+        caution=_caution(failed, rule),
+        advice=tuple(fix.words.replace("{item}", special["item"]) for fix in rule.fixes),
+        accepted=None,
+        open_from=spans[0].first if dated else run.days[0],
+    )
+
+
+def left_of(failed: tuple[Failed, ...], hidden: Set[date], days: list[date]) -> list[Failed]:
+    """What fails on the days that are not hidden."""
+    left: list[Failed] = []
+    for one in failed:
+        fails = [
+            day not in hidden and (one.days is None or one.days[at]) for at, day in enumerate(days)
+        ]
+        if any(fails):
+            left.append(one._replace(days=fails))
+    return left
+
+
+def _at(value: Any, day: int) -> Any:
+    return value[day] if isinstance(value, list) else value
+
+
+def _term_name(limit: Limit) -> str:
+    return ".".join(str(part) for part in limit.term[1:] if part)
+
+
+def _cites(failed: list[Failed], worst: Limit) -> list[dict[str, Any]]:
+    """The citations of the limits that fail, the worst one's first, each once."""
+    found = [worst.cites]
+    for one in failed:
+        if one.limit.cites not in found:
+            found.append(one.limit.cites)
+    return found
+
+
+def _caution(failed: list[Failed], rule: Rule) -> str:
+    """The caution of the worst limit that has one of its own, else the rule's."""
+    worst_first = sorted(failed, key=lambda one: -GRADES.index(one.limit.grade))
+    return next((one.limit.caution for one in worst_first if one.limit.caution), rule.caution)
+
+
+def _spans(failed: list[Failed], days: list[date]) -> tuple[Span, ...]:
+    """The days by their worst failing grade; empty where nothing that fails changes by day."""
+    if all(one.days is None for one in failed):
+        return ()
+    spans: list[Span] = []
+    for at, day in enumerate(days):
+        grades = [one.limit.grade for one in failed if one.days is None or one.days[at]]
+        if not grades:
+            continue
+        grade = max(grades, key=GRADES.index)
+        if spans and spans[-1].grade == grade and (day - spans[-1].last).days == 1:
+            spans[-1] = Span(spans[-1].first, day, grade)
+        else:
+            spans.append(Span(day, day, grade))
+    return tuple(spans)
+
+
+def _worst_day(failed: Failed, days: int) -> int:
+    """The place of the day on which a limit is missed by the most; the first of them."""
+    if failed.days is None:
+        return 0
+    best, most = 0, -1.0
+    for at in range(days):
+        if failed.days[at]:
+            found, wanted = _at(failed.found, at), _at(failed.wanted, at)
+            numbers = isinstance(found, (int, float)) and isinstance(wanted, (int, float))
+            excess = abs(float(found) - float(wanted)) if numbers else 0.0
+            if excess > most * (1 + 1e-9) + 1e-12:
+                best, most = at, excess
+    return best
+
+
+def _place(rule: Rule, scope: Scope) -> Place:
+    """The first of the rule's places that the keeper wrote, or what stands nearest to one."""
+    setup = scope.run.setup
+    paths = [_path(at, rule.each, scope.item) for at in rule.at]
+    path = next((path for path in paths if setup.is_written(path)), "")
+    if not path:
+        around = [setup.place(path)[0] for path in paths]
+        path = next(filter(None, around), "pen")
+    found, mark = setup.place(path)
+    return Place(found, mark.line, mark.column)
+
+
+def _path(at: str, each: str, item: int | None) -> str:
+    first, _, rest = at.partition(".")
+    if first not in ITEMS:
+        return at
+    place = item if first == each else 0
+    return f"{ITEMS[first]}.{place}" + (f".{rest}" if rest else "")

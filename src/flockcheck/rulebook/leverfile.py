@@ -1,0 +1,61 @@
+"""A lever to its compiled form: a key that a fix may move, with what it is moved by."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from typing import Any
+
+from flockcheck.rulebook.expressions import Slip, literal
+from flockcheck.rulebook.rulefile import starred, text_of
+from flockcheck.setup.form import kind_of, shape_of
+from flockcheck.text.document import Mapping, Node, Scalar, Sequence, plain
+
+WAYS = ("less", "more", "earlier", "later", "set", "add")
+
+
+def compile_lever(item: Mapping, slip: Callable[[Slip], None]) -> dict[str, Any] | None:
+    """The compiled form of one lever (which satisfies the levers schema); None where it is no key.
+
+    Mistakes go to `slip`.
+    """
+    path = text_of(item.entries, "lever")
+    shape = shape_of(starred(path))
+    if shape is None:
+        slip(Slip(item.keys["lever"], path, f"`{path}` is no key of the setup"))
+        return None
+    kind = kind_of(shape)
+    # A date moves by a time, everything else by what it is itself.
+    dimension = str(shape.get("dimension") or ("time" if kind == "date" else "number"))
+    for word in ("step", "sizes", "floor", "ceiling"):
+        for node in _amounts(item.entries.get(word)):
+            _try(slip, node, f"{path}.{word}", dimension)
+    if "at_most_change" in item.entries:
+        node = item.entries["at_most_change"]
+        share = isinstance(node, Scalar) and node.text.endswith("%")
+        _try(slip, node, f"{path}.at_most_change", "share" if share else dimension)
+    along = item.entries.get("along")
+    for name, mark in along.keys.items() if isinstance(along, Mapping) else ():
+        if shape_of(starred(name)) is None:
+            slip(Slip(mark, f"{path}.along", f"`{name}` is no key of the setup"))
+    entry = plain(item)
+    words = {way: entry[way] for way in WAYS if way in entry}
+    return {"path": path, "kind": entry["kind"], "words": words, "data": entry}
+
+
+def _amounts(node: Node | None) -> Iterator[Node]:
+    """Every quantity under `step` or `sizes`, for each family of units."""
+    if isinstance(node, Scalar):
+        yield node
+    elif isinstance(node, Sequence):
+        for item in node.items:
+            yield from _amounts(item)
+    elif isinstance(node, Mapping):
+        for key in ("us", "metric", "clear"):
+            yield from _amounts(node.entries.get(key))
+
+
+def _try(slip: Callable[[Slip], None], node: Node, key: str, dimension: str) -> None:
+    try:
+        literal(node, dimension, key)
+    except Slip as error:
+        slip(error)
