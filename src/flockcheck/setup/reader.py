@@ -83,6 +83,13 @@ def read_setup_text(text: str, file: str) -> Setup:
     )
 
 
+def faults_of(node: Node, shape: Shape, path: str) -> tuple[Fault, ...]:
+    """What is wrong with nodes as the value of one key of a setup, or as one item of its list."""
+    reading = _Reading()
+    reading.node(node, shape, path)
+    return tuple(sorted(set(reading.faults)))
+
+
 class _Reading:
     def __init__(self) -> None:
         self.faults: list[Fault] = []
