@@ -73,10 +73,14 @@ class Rulebook:
 
 
 def table_from(data: dict[str, Any]) -> Table:
-    """A table from its compiled form."""
+    """A table from its compiled form.
+
+    A row asks its words in the order of `by`: the compiled form is kept with its keys sorted, and
+    `group.growth` asked before `group.kind` would want a key of turkeys that turkeys don't have.
+    """
     rows = [
         Row(
-            {word: tuple(wanted) for word, wanted in row["where"].items()},
+            {word: tuple(row["where"][word]) for word in data["by"] if word in row["where"]},
             row["xs"],
             row["ys"],
             row["cites"],
