@@ -69,7 +69,8 @@ def decode(data: bytes) -> str:
         raise _whole("the file is not text (it holds zero bytes). Save it as UTF-8 text")
     data = data.removeprefix(b"\xef\xbb\xbf")
     try:
-        return data.decode("utf-8")
+        # A second mark comes from files joined together; none may shift the places.
+        return data.decode("utf-8").lstrip("\ufeff")
     except UnicodeDecodeError as error:
         line = data.count(b"\n", 0, error.start) + 1
         before = data[data.rfind(b"\n", 0, error.start) + 1 : error.start]

@@ -47,9 +47,17 @@ class _Spoiled:
         self.problem = ": ".join(str(part) for part in problem)
         self.lines = text.splitlines() or [""]
         mark = error.problem_mark or error.context_mark
-        self.at = (mark.line + 1, mark.column + 1) if mark else (1, 1)
+        self.at = self._within(mark.line + 1, mark.column + 1) if mark else (1, 1)
         begun = error.context_mark or mark
-        self.begun = (begun.line + 1, begun.column + 1) if begun else self.at
+        self.begun = self._within(begun.line + 1, begun.column + 1) if begun else self.at
+        self.ended = bool(mark) and mark.line >= len(self.lines)
+
+    def _within(self, line: int, column: int) -> tuple[int, int]:
+        """A place of the text: the parser counts a line more where it meets the end."""
+        if line <= len(self.lines):
+            return line, column
+        last = next((at for at in range(len(self.lines), 0, -1) if self.line(at).strip()), 1)
+        return last, max(1, len(self.line(last).rstrip()))
 
     def line(self, number: int) -> str:
         """A line by its number; an empty one past the end."""
@@ -122,19 +130,16 @@ def _quotes(slip: _Spoiled) -> Slip:
 def _brackets(slip: _Spoiled) -> Slip:
     opening = slip.line(slip.begun[0])[slip.begun[1] - 1 :][:1]
     closing = _CLOSING.get(opening, "]")
-    if slip.at[0] == slip.begun[0] and slip.rest:
+    if slip.at[0] == slip.begun[0] and slip.rest and not slip.ended:
         return slip.here(f"a `,` or the closing `{closing}` is missing before this")
     says = f"this `{opening or '['}` is not closed, or a `,` is missing after one of its entries"
     return slip.there(says)
 
 
 def _no_value(slip: _Spoiled) -> Slip:
-    if slip.rest.strip():
+    if slip.rest.strip() and not slip.ended:
         return _sign(slip)
-    # The text has ended, so the place to show is its last line.
-    number = next((at for at in range(len(slip.lines), 0, -1) if slip.line(at).strip()), 1)
-    says = "the file ends inside a bracket. Close it"
-    return number, len(slip.line(number).rstrip()), says
+    return slip.here("the file ends inside a bracket. Close it")
 
 
 def _sign(slip: _Spoiled) -> Slip:
@@ -164,6 +169,8 @@ def _left_over(slip: _Spoiled) -> Slip:
 
 
 def _after_the_end(slip: _Spoiled) -> Slip:
+    if slip.ended:
+        return slip.here("nothing is written in the file")
     if any(line.startswith("...") for line in slip.lines[: slip.at[0] - 1]):
         return slip.here("a second document begins here. Put it into a file of its own")
     return _left_over(slip)
