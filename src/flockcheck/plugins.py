@@ -17,6 +17,8 @@ if TYPE_CHECKING:
     from flockcheck.measures.graph.registry import Registry
 
 GROUP = "flockcheck"
+# The package of the built-in rulebook.
+RULES = "flockcheck_rules"
 hookspec = pluggy.HookspecMarker(GROUP)
 hookimpl = pluggy.HookimplMarker(GROUP)
 
@@ -62,7 +64,7 @@ class Gathered(NamedTuple):
 def gather(found: Sequence[tuple[str, Callable[[], Any]]] = ()) -> Gathered:
     """Load the built-in parts and the plugins found (name and loader), each by itself."""
     gathered = Gathered([], [], {}, [])
-    for name, load in [("flockcheck", _builtin), ("flockcheck_rules", _rules), *found]:
+    for name, load in [("flockcheck", _builtin), (RULES, _rules), *found]:
         manager = pluggy.PluginManager(GROUP)
         manager.add_hookspecs(Hooks)
         try:
@@ -109,7 +111,7 @@ def _builtin() -> Any:
 
 
 def _rules() -> Any:
-    return import_module("flockcheck_rules")
+    return import_module(RULES)
 
 
 def _text(*args: Any, **options: Any) -> str:

@@ -5,6 +5,7 @@ The only place besides `cli` and `club` that opens files.
 
 from __future__ import annotations
 
+import errno
 import os
 import sys
 from collections.abc import Sequence
@@ -12,12 +13,13 @@ from importlib import import_module
 from typing import Any, NamedTuple
 
 from flockcheck import __version__
-from flockcheck.plugins import GROUP, Gathered, Problem, gather, registry_of
+from flockcheck.measures.graph.registry import RegistryError
+from flockcheck.plugins import GROUP, RULES, Gathered, Problem, gather, registry_of
 from flockcheck.rulebook.book import Rulebook, load_books
-from flockcheck.rulebook.model import RulebookError
-from flockcheck.setup.reader import SetupError, read_setup_bytes
+from flockcheck.rulebook.model import BookFault, RulebookError
+from flockcheck.setup.reader import read_setup_bytes
 from flockcheck.setup.written import Setup
-from flockcheck.text.document import MOST_BYTES, Fault
+from flockcheck.text.document import MOST_BYTES
 
 # What setup files are called.
 NAMES = ("flock.yaml",)
@@ -42,13 +44,14 @@ def cache_folder() -> str:
 def tools(folders: Sequence[str] = ()) -> Tools:
     """The built-in and installed rulebooks with more on top. Raises RulebookError, OSError.
 
-    A plugin's rulebook that is spoiled is left out and named; one that was asked for by its folder
-    is an error, since the user would believe it was used.
+    A plugin's rulebook that is spoiled is left out and named, and so are measures that do not fit
+    the others; a book that was asked for by its folder is an error, since the user would believe it
+    was used.
     """
     found = gather(entry_points())
     problems = list(found.problems)
-    asked = [(os.path.basename(os.path.abspath(folder)), folder) for folder in folders]
     books = list(found.rulebooks)
+    asked = _named(folders, books)
     while True:
         registry = registry_of(found)
         try:
@@ -64,8 +67,33 @@ def tools(folders: Sequence[str] = ()) -> Tools:
             first = error.faults[0]
             says = f"{first.file}, line {first.line}: {first.says}. It is left out of this run"
             problems.append(Problem(f"rulebook {error.book}", says))
+        except RegistryError as error:
+            origin = registry.origin(error.measure)
+            given = [one for one in found.measures if one.__name__ == origin]
+            if origin.startswith("flockcheck.") or not given:
+                says = next((one.says for one in problems), str(error))
+                raise RulebookError(RULES, (BookFault("", 0, "", says),)) from None
+            found.measures.remove(given[0])
+            says = f"{error}. They are left out of this run"
+            problems.append(Problem(f"measures of {origin}", says))
     problems += [problem for problem in found.problems if problem not in problems]
     return Tools(rulebook, found, tuple(problems))
+
+
+def _named(folders: Sequence[str], books: Sequence[tuple[str, str]]) -> list[tuple[str, str]]:
+    """Rulebook folders, each with a name of its own; one that is there already is passed over."""
+    there = {os.path.realpath(folder): name for name, folder in books}
+    named: list[tuple[str, str]] = []
+    for folder in folders:
+        full = os.path.realpath(folder)
+        if full in there:
+            continue
+        name = os.path.basename(full) or full
+        while name in there.values():
+            name += "'"
+        there[full] = name
+        named.append((name, folder))
+    return named
 
 
 def load_rulebook(*folders: str) -> Rulebook:
@@ -109,34 +137,45 @@ def _may_have_plugins(folder: str) -> bool:
 
 
 def read_setup_file(path: str) -> Setup:
-    """A setup from a file, or from standard input for `-`. Raises SetupError."""
-    try:
-        if path == "-":
-            data = sys.stdin.buffer.read(MOST_BYTES + 1)
-            return read_setup_bytes(data, "-")
-        with open(path, "rb") as file:
-            data = file.read(MOST_BYTES + 1)
-    except OSError as error:
-        raise SetupError(shown(path), (Fault(1, 1, "", os_words(error)),)) from None
+    """A setup from a file, or from standard input for `-`.
+
+    Raises SetupError with every mistake in it, OSError where it can't be read at all.
+    """
+    if path == "-":
+        if sys.stdin is None:
+            raise OSError(errno.EBADF, "there is no standard input")
+        return read_setup_bytes(sys.stdin.buffer.read(MOST_BYTES + 1), "-")
+    with open(path, "rb") as file:
+        data = file.read(MOST_BYTES + 1)
     return read_setup_bytes(data, shown(path))
 
 
 def os_words(error: OSError) -> str:
-    """What the system says of a file, in plain words."""
+    """What the system says of a file or folder, in plain words."""
     plain = {
-        "FileNotFoundError": "there is no such file",
-        "PermissionError": "this file may not be read by you",
-        "IsADirectoryError": "this is a folder, not a file",
+        errno.ENOENT: "there is no such file or folder",
+        errno.EACCES: "it may not be read or written by you",
+        errno.EPERM: "it may not be read or written by you",
+        errno.EISDIR: "this is a folder, not a file",
+        errno.ENOTDIR: "this is a file, not a folder",
+        errno.ENOSPC: "there is no room left",
     }
-    return plain.get(type(error).__name__, error.strerror or str(error))
+    name = str(error.filename or "")
+    if error.errno == errno.ENOENT and os.path.islink(name):
+        return "this link leads nowhere"
+    return plain.get(error.errno or 0, error.strerror or str(error))
 
 
 def shown(path: str) -> str:
     """A path as reports show it: relative to here where it lies below, with `/`."""
-    full = os.path.abspath(path)
-    here = os.getcwd()
-    inside = full.startswith(here.rstrip(os.sep) + os.sep)
-    return (os.path.relpath(full, here) if inside else path).replace(os.sep, "/")
+    try:
+        full, here = os.path.abspath(path), os.getcwd()
+    except OSError:
+        full, here = path, os.sep
+    inside = full.startswith(here.rstrip(os.sep) + os.sep) and here != os.sep
+    name = (os.path.relpath(full, here) if inside else path).replace(os.sep, "/")
+    # A name that is no UTF-8 is shown as far as it can be.
+    return name.encode("utf-8", "surrogateescape").decode("utf-8", "replace")
 
 
 def find_setups(path: str) -> tuple[list[str], list[Problem]]:
@@ -147,7 +186,7 @@ def find_setups(path: str) -> tuple[list[str], list[Problem]]:
     problems: list[Problem] = []
 
     def trouble(error: OSError) -> None:
-        problems.append(Problem(shown(str(error.filename)), "this folder may not be read by you"))
+        problems.append(Problem(shown(str(error.filename)), os_words(error)))
 
     for here, folders, files in os.walk(path, onerror=trouble):
         folders[:] = sorted(name for name in folders if not name.startswith("."))

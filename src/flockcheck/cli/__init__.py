@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import sys
 from importlib import import_module
-from typing import Any
 
 import click
 
 from flockcheck import __version__
+from flockcheck.cli.output import FAILED, TROUBLE, Trouble, drop_output, give
 
 COMMANDS = {
     "check": "Check setups before birds move out.",
@@ -16,9 +16,6 @@ COMMANDS = {
     "rules": "List the rules: topic, question, grades and sources.",
     "schema": "Print the JSON Schema of a setup, a report or a rulebook file.",
 }
-
-# Something is wrong with a setup; something could not be handled.
-FAILED, TROUBLE = 1, 2
 
 
 class Commands(click.Group):
@@ -73,41 +70,8 @@ def main(args: list[str] | None = None) -> None:
     try:
         cli.main(args=args, prog_name="flockcheck")
     except BrokenPipeError:
-        _drop_output()
+        drop_output()
         sys.exit(0)
 
 
-def _drop_output() -> None:
-    """Send what is left to nowhere, so that the interpreter's last flush has nothing to say."""
-    import os
-
-    nowhere = os.open(os.devnull, os.O_WRONLY)
-    os.dup2(nowhere, sys.stdout.fileno())
-
-
-def give(text: str, output: str | None) -> None:
-    """Print a text, or write it to a file that is replaced only when all of it is there.
-
-    Raises click.ClickException (exit status 2) where the file can't be written.
-    """
-    if output is None or output == "-":
-        stream: Any = sys.stdout
-        if hasattr(stream, "reconfigure"):
-            # A terminal that can't show a sign gets another in its place, never a traceback.
-            stream.reconfigure(errors="replace")
-        stream.write(text)
-        stream.flush()
-        return
-    from flockcheck.cli.files import replace_file
-
-    replace_file(output, text)
-
-
-class Trouble(click.ClickException):
-    """Something that could not be handled: said in one line, exit status 2."""
-
-    exit_code = TROUBLE
-
-    def show(self, file: Any = None) -> None:
-        """Say it on standard error."""
-        click.echo(f"flockcheck: {self.format_message()}", err=True)
+__all__ = ["FAILED", "TROUBLE", "Trouble", "cli", "give", "main"]

@@ -11,12 +11,15 @@ import click
 
 from flockcheck.checkup.check import check, open_grade
 from flockcheck.checkup.model import Report, unreadable
-from flockcheck.cli import FAILED, TROUBLE, Trouble, give
+from flockcheck.cli.output import FAILED, TROUBLE, Trouble, give
 from flockcheck.plugins import Problem
-from flockcheck.rulebook.model import GRADES, RulebookError
+from flockcheck.rulebook.model import GRADES, BookFault, RulebookError
 from flockcheck.setup.reader import SetupError, nearest
-from flockcheck.workshop import Tools, find_setups, os_words, read_setup_file, tools
+from flockcheck.workshop import Tools, find_setups, os_words, read_setup_file, shown, tools
 
+# More mistakes of a rulebook than this are too long to read before a check.
+MOST_FAULTS = 20
+NAMED_SO = "a setup's name ends in .flock.yaml"
 _COLOURS = {
     "stop": "\033[1;35m",
     "mend": "\033[1;33m",
@@ -119,10 +122,19 @@ def load_tools(rulebooks: tuple[str, ...]) -> Tools:
         return tools(rulebooks)
     except RulebookError as error:
         lines = [f"the rulebook {error.book} can't be used:"]
-        lines += [f"  {f.file}, line {f.line}, {f.key}: {f.says}" for f in error.faults]
+        lines += [f"  {fault_words(fault)}" for fault in error.faults[:MOST_FAULTS]]
+        more = len(error.faults) - MOST_FAULTS
+        if more > 0:
+            lines.append(f"  and {more} more; `flockcheck prove` shows them all")
         raise Trouble("\n".join(lines)) from None
     except OSError as error:
-        raise Trouble(f"{error.filename}: {os_words(error)}") from None
+        raise Trouble(f"{shown(str(error.filename))}: {os_words(error)}") from None
+
+
+def fault_words(fault: BookFault) -> str:
+    """A mistake in a rulebook in one line: file, line, key and what is wrong."""
+    where = f"{fault.file}, line {fault.line}" if fault.file else ""
+    return ": ".join(filter(None, (", ".join(filter(None, (where, fault.key))), fault.says)))
 
 
 def _reports(
@@ -138,8 +150,8 @@ def _reports(
         found, trouble = find_setups(path)
         problems += trouble
         if not found and not trouble:
-            says = "no setup is here; a setup's name ends in .flock.yaml"
-            problems.append(Problem(path, says))
+            about = "this folder" if path == "." else shown(path)
+            problems.append(Problem(about, f"no setup is in it; {NAMED_SO}"))
         files += [one for one in found if one not in files]
     reports = []
     for file in files:
@@ -147,6 +159,10 @@ def _reports(
             setup = read_setup_file(file)
         except SetupError as error:
             reports.append(unreadable(error.file, error.faults))
+            continue
+        except OSError as error:
+            about = "standard input" if file == "-" else shown(file)
+            problems.append(Problem(about, os_words(error)))
             continue
         reports.append(check(setup, kit.rulebook, standards=standards, units=units, on=on))
     return reports, problems
@@ -190,7 +206,11 @@ def _day(text: str | None) -> date | None:
 
 
 def _may_paint() -> bool:
-    return not os.environ.get("NO_COLOR") and sys.stdout.isatty()
+    return not os.environ.get("NO_COLOR") and _at_terminal()
+
+
+def _at_terminal() -> bool:
+    return sys.stdout is not None and sys.stdout.isatty()
 
 
 def _paint(text: str, kind: str) -> str:
@@ -199,7 +219,7 @@ def _paint(text: str, kind: str) -> str:
 
 def _width(output: str | None) -> int:
     """The terminal's width where the report goes to one; a log gets the full page."""
-    if output is None and sys.stdout.isatty():
+    if output is None and _at_terminal():
         import shutil
 
         return shutil.get_terminal_size().columns

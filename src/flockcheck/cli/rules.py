@@ -7,8 +7,8 @@ from typing import Any
 
 import click
 
-from flockcheck.cli import Trouble, give
 from flockcheck.cli.check import load_tools
+from flockcheck.cli.output import Trouble, give
 from flockcheck.reports.sources import cite_words
 from flockcheck.rulebook.book import Rulebook
 from flockcheck.rulebook.model import Limit, Rule

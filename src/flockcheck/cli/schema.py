@@ -6,7 +6,7 @@ from importlib.resources import files
 
 import click
 
-from flockcheck.cli import give
+from flockcheck.cli.output import give
 
 SCHEMAS = {
     "setup": "setup/setup.schema.json",

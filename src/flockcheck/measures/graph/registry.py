@@ -54,6 +54,10 @@ class Registry:
         self._specs[spec.name] = spec
         self._from[spec.name] = origin
 
+    def origin(self, name: str) -> str:
+        """The module that gave a measure."""
+        return self._from[name]
+
     def close(self, tables: Iterable[str]) -> Registry:
         """Check every measure against the others and the tables; gives back the registry.
 
