@@ -189,8 +189,8 @@ def test_light_hens_weigh_what_a_trial_measured() -> None:
 
 
 def test_medium_pullets_lie_between_the_heavier_and_the_lighter_half_of_a_brown_flock() -> None:
-    # Muir et al. 2023, Poultry Science 102: brown pullets of 18 weeks, heavier half 1.65 kg, lighter
-    # half 1.49 kg on average (read in the abstract).
+    # Muir et al. 2023, Poultry Science 102: brown pullets of 18 weeks, heavier half 1.65 kg,
+    # lighter half 1.49 kg on average (read in the abstract).
     assert 1490 <= weights("egg chicken", "medium", days=140)[18 * WEEK] <= 1650
 
 
