@@ -41,8 +41,10 @@ def cache_folder() -> str:
     return user_cache_dir("flockcheck", appauthor=False)
 
 
-def tools(folders: Sequence[str] = ()) -> Tools:
+def tools(folders: Sequence[str] = (), *, alone: bool = False) -> Tools:
     """The built-in and installed rulebooks with more on top. Raises RulebookError, OSError.
+
+    With `alone` only the folders given are read, on the measures that are there.
 
     A plugin's rulebook that is spoiled is left out and named, and so are measures that do not fit
     the others; a book that was asked for by its folder is an error, since the user would believe it
@@ -50,7 +52,7 @@ def tools(folders: Sequence[str] = ()) -> Tools:
     """
     found = gather(entry_points())
     problems = list(found.problems)
-    books = list(found.rulebooks)
+    books = [] if alone else list(found.rulebooks)
     asked = _named(folders, books)
     while True:
         registry = registry_of(found)

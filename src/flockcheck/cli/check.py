@@ -116,14 +116,19 @@ def command(
     sys.exit(status(reports, problems, least, unchecked_fails))
 
 
-def load_tools(rulebooks: tuple[str, ...]) -> Tools:
-    """The rulebook and report formats. Raises Trouble with every mistake of a rulebook."""
+def load_tools(
+    rulebooks: tuple[str, ...], *, alone: bool = False, most: int = MOST_FAULTS
+) -> Tools:
+    """The rulebook and report formats. Raises Trouble with a rulebook's mistakes, `most` of them.
+
+    With `alone` the folders are read by themselves, without the built-in rules.
+    """
     try:
-        return tools(rulebooks)
+        return tools(rulebooks, alone=alone)
     except RulebookError as error:
         lines = [f"the rulebook {error.book} can't be used:"]
-        lines += [f"  {fault_words(fault)}" for fault in error.faults[:MOST_FAULTS]]
-        more = len(error.faults) - MOST_FAULTS
+        lines += [f"  {fault_words(fault)}" for fault in error.faults[:most]]
+        more = len(error.faults) - most
         if more > 0:
             lines.append(f"  and {more} more; `flockcheck prove` shows them all")
         raise Trouble("\n".join(lines)) from None
