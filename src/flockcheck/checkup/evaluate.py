@@ -133,6 +133,19 @@ class Scope:
             raise merged(lacking)
         return totals
 
+    def cites(self, expression: Expression) -> list[dict[str, Any]]:
+        """The citations of the table rows that a value is read from; none for other values."""
+        if expression[0] == "each_bird":
+            groups = range(len(self.run.items("group")))
+            inner = [Scope(self.run, "group", at, self).cites(expression[1]) for at in groups]
+            return [cite for found in inner for cite in found]
+        if expression[0] != "table":
+            return []
+        try:
+            return [self.run.tables[expression[1]].row(self.who()).cites]
+        except (Missing, TableSilent):
+            return []
+
 
 def _walk(thing: Any, path: str) -> Any:
     for part in path.split("."):

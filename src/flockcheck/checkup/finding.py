@@ -60,7 +60,7 @@ def finding_of(rule: Rule, scope: Scope, failed: list[Failed], wording: Wording)
         first=spans[0].first if dated else None,
         worst=(day, found) if dated else None,
         spans=spans,
-        cites=tuple(_cites(failed, limit)),
+        cites=tuple(_cites(failed, limit, scope)),
         caution=_caution(failed, rule),
         advice=tuple(fix.words.replace("{item}", special["item"]) for fix in rule.fixes),
         accepted=None,
@@ -88,12 +88,16 @@ def _term_name(limit: Limit) -> str:
     return ".".join(str(part) for part in limit.term[1:] if part)
 
 
-def _cites(failed: list[Failed], worst: Limit) -> list[dict[str, Any]]:
-    """The citations of the limits that fail, the worst one's first, each once."""
-    found = [worst.cites]
-    for one in failed:
-        if one.limit.cites not in found:
-            found.append(one.limit.cites)
+def _cites(failed: list[Failed], worst: Limit, scope: Scope) -> list[dict[str, Any]]:
+    """The citations of the limits that fail, the worst one's first, each once.
+
+    Where the worst one's figure stands in a table, the row's citation goes along.
+    """
+    limits = [worst, *(one.limit for one in failed)]
+    found: list[dict[str, Any]] = []
+    for cite in (worst.cites, *scope.cites(worst.value), *(limit.cites for limit in limits)):
+        if cite not in found:
+            found.append(cite)
     return found
 
 

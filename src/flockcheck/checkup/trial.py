@@ -1,0 +1,133 @@
+"""One example tried: its setup is made, its rule is asked, and the outcome held against it."""
+
+from __future__ import annotations
+
+from typing import Any, NamedTuple
+
+from flockcheck.checkup.evaluate import Scope, holds
+from flockcheck.checkup.examples import Example, ExampleError, changed_setup
+from flockcheck.checkup.finding import finding_of
+from flockcheck.checkup.judge import Answer, ask, unknown
+from flockcheck.checkup.model import Finding
+from flockcheck.checkup.wording import Wording
+from flockcheck.measures.graph.run import Run
+from flockcheck.rulebook.book import Rulebook
+from flockcheck.rulebook.model import GRADES, Rule
+from flockcheck.setup.sections import ITEMS, Missing
+from flockcheck.setup.written import Setup
+
+# An item's place in its list (None: the pen, or a list that is not written) and the answer for it.
+Answers = list[tuple[int | None, Answer]]
+
+
+class Trial(NamedTuple):
+    """A changed setup, and what a rule answers to it."""
+
+    rule: Rule
+    setup: Setup
+    run: Run
+    answers: Answers
+
+
+def tried(rulebook: Rulebook, rule: Rule, base: dict[str, Any], changes: dict[str, Any]) -> Trial:
+    """A rule's answers to the base setup with some changes.
+
+    Raises ExampleError where the changes make no setup, and where a measure fails on it.
+    """
+    setup = changed_setup(base, changes, "example")
+    run = Run(setup, rulebook.registry, rulebook.tables)
+    answers = _answers(rule, run)
+    if run.failures:
+        failed = run.failures[0]
+        raise ExampleError(f"the measure {failed.measure} failed: {failed.says}")
+    return Trial(rule, setup, run, answers)
+
+
+def _answers(rule: Rule, run: Run) -> Answers:
+    """A rule's answers, one for each item; a list that is not written is one open question."""
+    if rule.always:
+        truth = holds(Scope(run), rule.when) if rule.when else True
+        days = truth if isinstance(truth, list) else [truth]
+        state = "checked" if any(day is True for day in days) else "not asked"
+        return [(None, Answer(state, (), (), {}))]
+    if not rule.each:
+        return [(None, ask(rule, run, None, ()))]
+    try:
+        count = len(run.items(rule.each))
+    except Missing as error:
+        return [(None, unknown(rule, error, ()))]
+    return [(item, ask(rule, run, item, ())) for item in range(count)]
+
+
+def amiss(example: Example, trial: Trial) -> str:
+    """What an example's outcome is, where it is not what the example says; empty where it is.
+
+    Raises ExampleError for an item that is not there.
+    """
+    answers = _meant(example, trial)
+    wording = Wording(trial.setup)
+    found = [
+        finding_of(trial.rule, Scope(trial.run, trial.rule.each, item), list(one.failed), wording)
+        for item, one in answers
+        if one.failed
+    ]
+    asked = [answer for _, answer in answers if answer.state != "not asked"]
+    outcome = _outcome(example, asked, found)
+    lacks = [error for answer in asked for error in answer.lacks]
+    keys = dict.fromkeys(key for error in lacks for key in error.keys)
+    named = ", ".join(f"`{key}`" for key in keys)
+    if outcome != example.finds:
+        told = f": {found[0].says}" if found else f": {named} is missing" if named else ""
+        return f"it finds {outcome}, not {example.finds}{told}"
+    if set(keys) != set(example.needs):
+        why = next((f" ({error.why})" for error in lacks if error.why), "")
+        return f"it names {named or 'nothing'} as missing{why}; `needs` should say the same"
+    return _other_days(example, found)
+
+
+def _meant(example: Example, trial: Trial) -> Answers:
+    """The answers that an example is about."""
+    if not example.item:
+        return trial.answers
+    meant: Answers = [
+        (item, answer)
+        for item, answer in trial.answers
+        if item is not None and example.item in _called(trial.rule, trial.run, item)
+    ]
+    if not meant:
+        raise ExampleError(f"`{example.item}` is not among the things that the rule is asked of")
+    return meant
+
+
+def _called(rule: Rule, run: Run, item: int) -> tuple[str, str]:
+    """What an item may be called in an example: its place, or a predator's name."""
+    thing = run.items(rule.each)[item]
+    return f"{ITEMS[rule.each]}.{item}", thing if isinstance(thing, str) else ""
+
+
+def _outcome(example: Example, asked: list[Answer], found: list[Finding]) -> str:
+    grades = [one.grade for one in found]
+    if example.on:
+        grades = [
+            span.grade
+            for one in found
+            for span in one.spans
+            if span.first.isoformat() <= example.on <= span.last.isoformat()
+        ] + [one.grade for one in found if not one.spans]
+    if grades:
+        return max(grades, key=GRADES.index)
+    if not asked:
+        return "not asked"
+    return "not checked" if any(one.state == "not checked" for one in asked) else "nothing"
+
+
+def _other_days(example: Example, found: list[Finding]) -> str:
+    """What the days of the findings are, where the example says others."""
+    spans = [span for one in found for span in one.spans]
+    first = min((span.first.isoformat() for span in spans), default="no day on")
+    last = max((span.last.isoformat() for span in spans), default="no day on")
+    if example.first and example.first != first:
+        return f"it begins from {first}, not from {example.first}"
+    if example.last and example.last != last:
+        return f"it lasts until {last}, not until {example.last}"
+    return ""
