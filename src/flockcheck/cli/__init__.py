@@ -72,6 +72,26 @@ def main(args: list[str] | None = None) -> None:
     except BrokenPipeError:
         drop_output()
         sys.exit(0)
+    except Exception as error:  # whatever it is, a keeper should not meet a traceback
+        own_mistake(error)
+        sys.exit(TROUBLE)
+
+
+def own_mistake(error: BaseException) -> None:
+    """Say that the program itself is at fault, and where, in one line on standard error."""
+    trace = error.__traceback__
+    where = ""
+    while trace is not None:
+        code = trace.tb_frame.f_code
+        if "flockcheck" in code.co_filename:
+            where = f" ({code.co_filename.replace(chr(92), '/').rpartition('/')[2]}, line {trace.tb_lineno})"
+        trace = trace.tb_next
+    says = f"{type(error).__name__}: {error}{where}"
+    click.echo(
+        f"flockcheck has made a mistake of its own: {says}. No file was changed. "
+        "Please report it, with the setup if you can.",
+        err=True,
+    )
 
 
 __all__ = ["FAILED", "TROUBLE", "Trouble", "cli", "give", "main"]

@@ -38,7 +38,7 @@ def command(rulebook: str) -> None:
         raise Trouble(f"{rulebook}: {os_words(error)}") from None
     proof = prove(kit.rulebook, files)
     give(_text(proof, rulebook), None)
-    sys.exit(0 if proof.holds else FAILED)
+    sys.exit(0 if proof.passes else FAILED)
 
 
 def _text(proof: Proof, folder: str) -> str:
@@ -49,7 +49,7 @@ def _text(proof: Proof, folder: str) -> str:
         for rule, needs in proof.unchecked
     ]
     counted = f"{folder}: {proof.rules} rules, {proof.examples} examples"
-    if proof.holds:
+    if proof.passes:
         return "\n".join([*lines, f"{counted}; every one comes out as it says."]) + "\n"
     amiss = len(proof.wrong) + len(proof.lacks)
     return "\n".join([*lines, f"{counted}; {amiss} to put right."]) + "\n"
