@@ -32,8 +32,8 @@ SOUND = sorted(
 
 STANDARD = {
     "$schema", "$id", "title", "description", "$defs", "$ref", "type", "properties", "required",
-    "additionalProperties", "items", "minItems", "maxItems", "enum", "const", "minimum", "maximum",
-    "maxLength", "format", "pattern", "propertyNames", "allOf", "if", "then",
+    "additionalProperties", "items", "minItems", "maxItems", "uniqueItems", "enum", "const",
+    "minimum", "maximum", "maxLength", "format", "pattern", "propertyNames", "allOf", "if", "then",
 }  # fmt: skip
 OURS = {"dimension", "least", "most", "absent", "elsewhere"}
 
