@@ -1,0 +1,183 @@
+"""One value of a setup: from the keeper's text to base units, or what is wrong with it.
+
+The words of every message are for someone in a field with a phone: what was read, what would do.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Iterable
+from datetime import date
+from typing import Any
+
+from flockcheck.setup.form import Shape, kind_of
+from flockcheck.text.document import quoted
+from flockcheck.text.quantities import QuantityError, parse_quantity, show_apart
+
+FLAGS = {"yes": True, "true": True, "no": False, "false": False}
+_INTEGER = re.compile(r"[-+]?[0-9]{1,15}\Z")
+_NUMBER = re.compile(r"[-+]?([0-9]{1,15}(\.[0-9]*)?|\.[0-9]+)\Z")
+# What a text lacks that does not fit a pattern of the schema.
+_PATTERNS = {
+    r"\S": "nothing is written",
+    "^[a-z][a-z0-9-]*$": "is no such name: those are lower case words, joined by dashes",
+    r"^[a-z]+(\.[a-z0-9]+)?$": "names no item; write one as `birds.0`, the first group of birds",
+}
+
+
+class Unfit(ValueError):
+    """A text that a key does not take; `says` tells why and what would do."""
+
+    def __init__(self, says: str) -> None:
+        self.says = says
+        super().__init__(says)
+
+
+def read_scalar(text: str, shape: Shape) -> tuple[Any, str]:
+    """The value of a text in base units, and the family of its unit ("" for none). Raises Unfit."""
+    kind = kind_of(shape)
+    if kind == "quantity":
+        return read_quantity(text, shape)
+    if kind != "text" and not text.strip():
+        raise Unfit(f"nothing is written; it takes {would_do(shape)}")
+    return _READERS[kind](text, shape), ""
+
+
+def read_quantity(text: str, shape: Shape) -> tuple[float, str]:
+    """The number of a quantity within its key's bounds, and the family of its unit."""
+    dimension = shape["dimension"]
+    try:
+        value, _, family = parse_quantity(text, dimension)
+    except QuantityError as error:
+        raise Unfit(f"{error.says}; it takes {error.would_do}") from None
+    for key, outside in (("least", float.__lt__), ("most", float.__gt__)):
+        if key not in shape:
+            continue
+        bound = parse_quantity(shape[key], dimension).value
+        # A bound written in other units must not fail for the rounding of the conversion.
+        if outside(float(value), bound) and not math.isclose(value, bound):
+            _, shown = show_apart(value, bound, dimension, family or "metric")
+            raise Unfit(f"{quoted(text)} can't be right; it is at {key} {shown}")
+    return value, family
+
+
+def _read_flag(text: str, shape: Shape) -> bool:
+    found = FLAGS.get(text)
+    if found is None:
+        hint = shape.get("elsewhere", {}).get(text.lower())
+        if not hint:
+            lower = text.lower()
+            hint = f"write {lower}" if lower in FLAGS else f"it takes {would_do(shape)}"
+        raise Unfit(f"{quoted(text)} is neither `yes` nor `no`; {hint}")
+    return found
+
+
+def _read_date(text: str, shape: Shape) -> date:
+    if not re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", text):
+        raise Unfit(f"{quoted(text)} is not a date; write year-month-day, such as 2027-04-20")
+    try:
+        found = date.fromisoformat(text)
+    except ValueError:
+        raise Unfit(f"`{text}` is a day that the calendar doesn't have") from None
+    if not re.search(shape["pattern"], text):
+        raise Unfit(f"`{text}` lies outside the years 2000 to 2099")
+    return found
+
+
+def _read_word(text: str, shape: Shape) -> str:
+    words = shape["enum"]
+    if text in words:
+        return text
+    says = f"{quoted(text)} is not a word for this"
+    hint = shape.get("elsewhere", {}).get(text.lower())
+    if hint:
+        raise Unfit(f"{says}: {hint}")
+    near = nearest(text.lower(), words)
+    if near:
+        raise Unfit(f"{says}; did you mean `{near}`?")
+    raise Unfit(f"{says}; the words are {listed(words)}" if words else f"{says}; leave it out")
+
+
+def _read_text(text: str, shape: Shape) -> str:
+    most = shape["maxLength"]
+    if len(text) > most:
+        raise Unfit(f"the text is {len(text)} characters long; at most {most} are kept")
+    pattern = shape.get("pattern")
+    if pattern and not re.search(pattern, text):
+        says = _PATTERNS[pattern]
+        raise Unfit(f"{quoted(text)} {says}" if text.strip() else "nothing is written")
+    return text
+
+
+def _read_integer(text: str, shape: Shape) -> int:
+    if not _INTEGER.match(text):
+        raise Unfit(f"{quoted(text)} is not a whole number; it takes {would_do(shape)}")
+    value = int(text)
+    _check_bounds(value, text, shape)
+    return value
+
+
+def _read_number(text: str, shape: Shape) -> float:
+    if not _NUMBER.match(text):
+        raise Unfit(f"{quoted(text)} is not a number; it takes {would_do(shape)}")
+    value = float(text)
+    _check_bounds(value, text, shape)
+    return value
+
+
+def _check_bounds(value: float, text: str, shape: Shape) -> None:
+    allowed = shape.get("enum")
+    if allowed and value not in allowed:
+        raise Unfit(f"`{text}` is not known here; it takes {listed(map(str, allowed))}")
+    least, most = shape.get("minimum", -math.inf), shape.get("maximum", math.inf)
+    if value < least:
+        raise Unfit(f"`{text}` can't be right; it is at least {least}")
+    if value > most:
+        raise Unfit(f"`{text}` can't be right; it is at most {most}")
+
+
+_READERS: dict[str, Any] = {
+    "flag": _read_flag,
+    "date": _read_date,
+    "word": _read_word,
+    "text": _read_text,
+    "integer": _read_integer,
+    "number": _read_number,
+}
+
+
+def would_do(shape: Shape) -> str:
+    """What a key takes, in words with an example."""
+    kind = kind_of(shape)
+    if kind == "quantity":
+        try:
+            parse_quantity("", shape["dimension"])
+        except QuantityError as error:
+            return error.would_do
+    if kind == "word" or (kind == "integer" and "enum" in shape):
+        return listed(str(word) for word in shape["enum"])
+    return {
+        "flag": "`yes` or `no`",
+        "date": "a date such as 2027-04-20",
+        "integer": "a whole number without a unit",
+        "number": "a number without a unit, such as 0.5",
+        "section": "keys of its own, each on a line below it",
+        "list": "a list, each entry after a dash",
+        "weights": "ages with weights, such as {28 days: 0.7 kg}",
+    }.get(kind, "a text")
+
+
+def nearest(word: str, words: list[str]) -> str | None:
+    """The word that a slip of the pen most likely meant."""
+    if len(word) > 60:
+        return None
+    from difflib import get_close_matches
+
+    return next(iter(get_close_matches(word, words, 1, 0.7)), None)
+
+
+def listed(words: Iterable[str]) -> str:
+    """Words in one phrase: `fox`, `mink` or `rat`."""
+    *most, last = (f"`{word}`" for word in words)
+    return f"{', '.join(most)} or {last}" if most else last
