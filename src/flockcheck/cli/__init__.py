@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from importlib import import_module
 
@@ -84,7 +85,7 @@ def own_mistake(error: BaseException) -> None:
     while trace is not None:
         code = trace.tb_frame.f_code
         if "flockcheck" in code.co_filename:
-            where = f" ({code.co_filename.replace(chr(92), '/').rpartition('/')[2]}, line {trace.tb_lineno})"
+            where = f" ({os.path.basename(code.co_filename)}, line {trace.tb_lineno})"
         trace = trace.tb_next
     says = f"{type(error).__name__}: {error}{where}"
     click.echo(
