@@ -69,7 +69,8 @@ def covered(finding: Finding, entries: Sequence[Accepted], days: Sequence[date])
     until = longest.until
     if finding.caution:
         until = min(until, (finding.first or days[0]) + timedelta(days=CAUTION_DAYS))
-    found = replace(finding, accepted=Acceptance(longest.because, until))
+    acceptance = Acceptance(longest.because, until, until < longest.until)
+    found = replace(finding, accepted=acceptance)
     return replace(found, open_from=next(iter(open_days(found, days)), None))
 
 

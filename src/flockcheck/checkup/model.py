@@ -35,10 +35,14 @@ class Measured(NamedTuple):
 
 
 class Acceptance(NamedTuple):
-    """A risk that the keeper takes knowingly; `until` after the cut for findings with a caution."""
+    """A risk that the keeper takes knowingly: why, and until which day.
+
+    `cut` tells that the day is earlier than the keeper's, since someone can get hurt.
+    """
 
     because: str
     until: date
+    cut: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

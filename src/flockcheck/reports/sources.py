@@ -10,8 +10,13 @@ from flockcheck.rulebook.model import Source
 PRACTICE = "Common practice, no source."
 
 
-def cite_words(cite: Mapping[str, Any], sources: Mapping[str, Source]) -> str:
-    """One citation as a sentence: who, what, where in it, and how it was seen."""
+def cite_words(
+    cite: Mapping[str, Any], sources: Mapping[str, Source], *, brief: bool = False
+) -> str:
+    """One citation as a sentence: who, what, where in it, and how it was seen.
+
+    `brief` leaves out how a derived figure was worked out.
+    """
     if "practice" in cite:
         return PRACTICE
     source = sources.get(str(cite["id"]))
@@ -21,14 +26,14 @@ def cite_words(cite: Mapping[str, Any], sources: Mapping[str, Source]) -> str:
         year = f" ({source.year})" if source.year else ""
         named = f"{source.issuer}, {source.title}{year}"
     where = f", {cite['where']}" if cite.get("where") else ""
-    return f"{named}{where}{_mark(cite)}."
+    return f"{named}{where}{_mark(cite, brief)}."
 
 
-def _mark(cite: Mapping[str, Any]) -> str:
+def _mark(cite: Mapping[str, Any], brief: bool) -> str:
     if cite.get("recalled"):
         return "; figure from memory"
     if cite.get("seen"):
         return "; seen second hand"
     if cite.get("derived"):
-        return f"; derived from {cite['derived']}"
+        return "; worked out from it" if brief else f"; derived from {cite['derived']}"
     return ""

@@ -78,7 +78,7 @@ class _Sheet:
         self.lines += [self.paint(line, kind) for line in lines] if kind else lines
 
     def problem(self, problem: Problem) -> None:
-        self.para(f"Trouble with {problem.about}: {problem.says}.".replace("..", "."), hang=2)
+        self.para(f"Trouble with {problem.about}: {_ended(problem.says)}", hang=2)
 
     def report(self, report: Report) -> None:
         self.para(_heading(report), hang=2, kind="head")
@@ -97,8 +97,10 @@ class _Sheet:
 
     def errors(self, report: Report) -> None:
         self.line()
+        column = len(f"line {max(fault.line for fault in report.errors)}") + 2
         for fault in report.errors:
-            self.para(f"line {fault.line}: {_capital_free(fault.says)}.", indent=2, hang=9)
+            where = f"line {fault.line}"
+            self.para(f"{where:<{column}}{_ended(fault.says)}", indent=2, hang=column)
 
     def findings(self, group: list[Finding], report: Report) -> None:
         first = group[0]
@@ -109,8 +111,7 @@ class _Sheet:
         for more in body[1:]:
             self.line(" " * _INDENT + self.paint(more, "head"))
         if first.accepted:
-            until = day_words(first.accepted.until)
-            self.para(f"Accepted until {until}: {first.accepted.because}.", indent=_INDENT)
+            self.para(_accepted(first, report), indent=_INDENT)
         if len(group) == 1:
             self.para(f"{first.says} {_first_sentence(first.why)}", indent=_INDENT)
         else:
@@ -122,10 +123,11 @@ class _Sheet:
         if first.caution:
             self.para(f"Take care: {first.caution}", indent=_INDENT, hang=4)
         cites = [cite for finding in group for cite in finding.cites]
-        words = list(dict.fromkeys(cite_words(cite, self.rulebook.sources) for cite in cites))
+        sources = self.rulebook.sources
+        words = list(dict.fromkeys(cite_words(cite, sources, brief=True) for cite in cites))
         self.para(" ".join(words), indent=_INDENT, hang=4)
-        where = f"{first.place.path or 'the whole file'}, {report.file}:{first.place.line}"
-        self.para(f"See {where} ({first.rule})", indent=_INDENT, hang=4)
+        key = _key_words(first.place.path)
+        self.para(f"See {key}, {report.file}:{first.place.line} ({first.rule})", indent=_INDENT)
 
     def standards(self, report: Report) -> None:
         if not report.standards:
@@ -186,19 +188,24 @@ class _Sheet:
             text = " ".join(questions[:2]) + (" ..." if len(questions) > 2 else "")
             self.para(head + text, indent=2, hang=column)
         if len(order) > len(shown):
-            self.para(f"and {len(order) - len(shown)} more, once these are in.", indent=2)
+            self.para(f"and {len(order) - len(shown)} more after these", indent=2)
 
     def notes(self, report: Report) -> None:
-        whys = list(dict.fromkeys(one.why for one in report.not_checked if one.why))
-        if whys or report.taken_as_none or report.reminders:
+        """What stands behind the answers without being one."""
+        unchecked = (*report.not_checked, *report.partly_checked)
+        needed = {key for one in unchecked for key in one.needs}
+        sharper = [_key_words(key) for key in report.sharper if key not in needed]
+        titles = [self.rulebook.rules[name].title for name in report.reminders]
+        notes = [
+            *(f"Could not be worked out: {_ended(one.why)}" for one in unchecked if one.why),
+            *_note("Taken as none, not written", report.taken_as_none),
+            *_note("Would make an answer more exact", sharper),
+            *(_note("To hear once", ["; ".join(titles)]) if titles else ()),
+        ]
+        if notes:
             self.line()
-        for why in whys:
-            self.para(f"Could not be worked out: {why}.", hang=2)
-        if report.taken_as_none:
-            self.para(f"Taken as none, not written: {', '.join(report.taken_as_none)}.", hang=2)
-        if report.reminders:
-            names = ", ".join(report.reminders)
-            self.para(f"Every keeper should hear once: {names}.", hang=2)
+        for note in dict.fromkeys(notes):
+            self.para(note, hang=2)
 
     def summary(self, reports: Sequence[Report]) -> None:
         self.line()
@@ -211,9 +218,10 @@ class _Sheet:
 
 
 def _heading(report: Report) -> str:
-    name = report.name or ("standard input" if report.file == "-" else report.file)
+    file = "standard input" if report.file == "-" else report.file
+    name = report.name or file
     if report.first_day is None or report.looked_until is None:
-        return name
+        return f"{name}, {file}" if report.name else file
     last = day_words(report.looked_until, year=True)
     same = report.first_day.year == report.looked_until.year
     first = day_words(report.first_day, year=not same)
@@ -228,7 +236,7 @@ def _verdict(report: Report) -> str:
         return f"CANNOT BE READ. {things} to put right in the file; nothing else was checked."
     if report.verdict == "over":
         return "OVER. The stay has ended; nothing is asked of it any more."
-    checked = f"{report.checked} of {report.asked} questions checked"
+    checked = f"{report.checked} of {_questions(report.asked)} checked"
     if report.partly:
         checked += f", {report.partly} in part"
     counted = _counted(report)
@@ -236,11 +244,13 @@ def _verdict(report: Report) -> str:
         said = f"CANNOT SAY. Too little is written down: {checked}."
         return said + (f" So far {counted}." if counted else "")
     if report.verdict == "ready":
-        if report.checked == report.asked:
-            said = f"READY. All {report.asked} questions checked."
+        if not report.asked:
+            said = "READY, but no rule had anything to ask."
+        elif report.checked == report.asked:
+            said = f"READY. All {_questions(report.asked)} checked."
         else:
             said = f"READY as far as checked ({checked})."
-        return said + (f" {counted.capitalize()}." if counted else "")
+        return said + (f" {_capital(counted)}." if counted else "")
     if report.verdict == "ready until":
         until = day_words(report.ready_until, year=True) if report.ready_until else ""
         why = ""
@@ -249,6 +259,10 @@ def _verdict(report: Report) -> str:
         counted = f"{counted}; " if counted else ""
         return f"READY UNTIL {until}{why}. {_capital(counted + checked)}."
     return f"NOT READY. {_capital(counted)}; {checked}."
+
+
+def _questions(count: int) -> str:
+    return f"{count} question" if count == 1 else f"{count} questions"
 
 
 def _counted(report: Report) -> str:
@@ -298,6 +312,22 @@ def _when(finding: Finding, report: Report) -> str:
     return f", {day_words(first)} to {day_words(last)}"
 
 
+def _accepted(finding: Finding, report: Report) -> str:
+    """The keeper's own reason, until when it counts, and why it ends where it does."""
+    accepted = finding.accepted
+    assert accepted is not None
+    until = f"until {day_words(accepted.until)}"
+    if accepted.cut:
+        until += ", no longer since someone can get hurt"
+    if finding.open_from is not None and finding.open_from == finding.first:
+        until += ", before it begins"
+    return f"Accepted {until}: {_ended(accepted.because)}"
+
+
+def _note(head: str, keys: Sequence[str]) -> list[str]:
+    return [f"{head}: {', '.join(dict.fromkeys(keys))}."] if keys else []
+
+
 def _advice(advice: Sequence[str]) -> str:
     """Fragments joined by "or", whole sentences after them."""
     parts = [one for one in advice if not one.endswith(".")]
@@ -324,5 +354,6 @@ def _lower_first(text: str) -> str:
     return text[:1].lower() + text[1:]
 
 
-def _capital_free(text: str) -> str:
-    return text.rstrip(".")
+def _ended(text: str) -> str:
+    """A text with a full stop, unless it ends in a sign of its own."""
+    return text if text.endswith((".", "?", "!")) else f"{text}."
