@@ -7,6 +7,7 @@ A value is one thing or a list by day. A condition is true, false or unknown: un
 from __future__ import annotations
 
 import math
+import operator
 from collections.abc import Callable, Iterable, Sequence
 from datetime import date
 from typing import Any
@@ -191,6 +192,18 @@ def compare(comparator: str, found: Any, wanted: Any) -> bool:
     return not equal and bool(found > wanted if comparator == "over" else found < wanted)
 
 
+# For numbers these settle most comparisons at once; only a near miss needs the closer look.
+_SURELY = {"at_least": operator.gt, "at_most": operator.lt}
+
+
+def comparing(comparator: str, sample: Any) -> Callable[[Any, Any], bool]:
+    """A quick form of `compare` for many values like the sample."""
+    surely = _SURELY.get(comparator)
+    if surely is None or not isinstance(sample, (int, float)):
+        return lambda found, wanted: compare(comparator, found, wanted)
+    return lambda found, wanted: surely(found, wanted) or compare(comparator, found, wanted)
+
+
 def _listed(wanted: Any) -> Sequence[Any]:
     return wanted if isinstance(wanted, (list, tuple)) else (wanted,)
 
@@ -232,8 +245,9 @@ def _test(scope: Scope, term: Term, comparator: str, expression: Expression) -> 
     except Missing as error:
         return error
     if isinstance(found, list) or isinstance(wanted, list):
+        passes = comparing(comparator, wanted[0] if isinstance(wanted, list) else wanted)
         return [
-            one is not None and other is not None and compare(comparator, one, other)
+            one is not None and other is not None and passes(one, other)
             for one, other in pair(found, wanted, len(scope.run.days))
         ]
     return found is not None and compare(comparator, found, wanted)
@@ -257,17 +271,24 @@ def some(parts: list[Tri]) -> Tri:
 
 
 def _combine(parts: list[Tri], settles: bool) -> Tri:
-    days = next((len(part) for part in parts if isinstance(part, list)), None)
-    if days is None:
-        return _one(parts, settles)  # type: ignore[arg-type]  # no lists are left
-    return [
-        _one([part[day] if isinstance(part, list) else part for part in parts], settles)
-        for day in range(days)
-    ]
+    lists: list[list[Truth]] = []
+    unknown: list[Truth] = []
+    for part in parts:
+        if isinstance(part, list):
+            lists.append(part)
+        elif part is settles:
+            return settles
+        elif isinstance(part, Missing):
+            unknown.append(part)
+    if not lists:
+        return _one(unknown, settles)
+    if len(lists) == 1 and not unknown:
+        return lists[0]
+    return [_one([*row, *unknown], settles) for row in zip(*lists, strict=True)]
 
 
-def _one(parts: list[Truth], settles: bool) -> Truth:
-    if any(part is settles for part in parts):
+def _one(parts: Sequence[Truth], settles: bool) -> Truth:
+    if settles in parts:
         return settles
     unknown = [part for part in parts if isinstance(part, Missing)]
     return merged(unknown) if unknown else not settles

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any, NamedTuple
 
-from flockcheck.checkup.evaluate import Scope, Tri, compare, every, holds, merged, pair
+from flockcheck.checkup.evaluate import Scope, Tri, compare, comparing, every, holds, merged, pair
 from flockcheck.checkup.finding import Failed
 from flockcheck.measures.graph.run import Run, presence
 from flockcheck.rulebook.model import Limit, Rule, Template
@@ -201,20 +201,29 @@ class _Outcome(NamedTuple):
 
 
 def _outcome(limit: Limit, found: Any, wanted: Any, asked: Tri, days: int) -> _Outcome:
-    if not any(isinstance(one, list) for one in (found, wanted, asked)):
+    if not isinstance(found, list) and not isinstance(wanted, list):
         if found is None or wanted is None:
             return _Outcome([], [], False)
-        return _Outcome([] if compare(limit.comparator, found, wanted) else None, [], True)
-    fails: list[bool] = []
-    unsure: list[Missing] = []
-    applies = False
-    asked_days = asked if isinstance(asked, list) else [asked] * days
-    for (one, other), truth in zip(pair(found, wanted, days), asked_days, strict=True):
-        if isinstance(truth, Missing):
-            unsure.append(truth)
-        if one is None or other is None or truth is not True:
-            fails.append(False)
-            continue
-        applies = True
-        fails.append(not compare(limit.comparator, one, other))
-    return _Outcome(fails if any(fails) else [], _different(unsure), applies)
+        misses = not compare(limit.comparator, found, wanted)
+        if not isinstance(asked, list):
+            return _Outcome(None if misses else [], [], True)
+        fails = [misses and truth is True for truth in asked]
+        applies = True in asked
+    else:
+        sample = wanted[0] if isinstance(wanted, list) else wanted
+        passes = comparing(limit.comparator, sample)
+        fails = [
+            one is not None and other is not None and not passes(one, other)
+            for one, other in pair(found, wanted, days)
+        ]
+        applies = any(
+            one is not None and other is not None for one, other in pair(found, wanted, days)
+        )
+        if isinstance(asked, list):
+            fails = [fail and truth is True for fail, truth in zip(fails, asked, strict=True)]
+            applies = applies and any(
+                truth is True and one is not None and other is not None
+                for truth, (one, other) in zip(asked, pair(found, wanted, days), strict=True)
+            )
+    unsure = [day for day in asked if isinstance(day, Missing)] if isinstance(asked, list) else []
+    return _Outcome(fails if True in fails else [], _different(unsure), applies)
