@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from datetime import date, timedelta
 from typing import NamedTuple
 
@@ -70,8 +69,8 @@ def covered(finding: Finding, entries: Sequence[Accepted], days: Sequence[date])
     if finding.caution:
         until = min(until, (finding.first or days[0]) + timedelta(days=CAUTION_DAYS))
     acceptance = Acceptance(longest.because, until, until < longest.until)
-    found = replace(finding, accepted=acceptance)
-    return replace(found, open_from=next(iter(open_days(found, days)), None))
+    found = finding._replace(accepted=acceptance)
+    return found._replace(open_from=next(iter(open_days(found, days)), None))
 
 
 def in_vain(entry: Accepted, setup: Setup) -> Finding:

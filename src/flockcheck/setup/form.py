@@ -27,13 +27,23 @@ def schema() -> Shape:
     return loaded
 
 
+# Shapes with a reference, followed once; the schema lives as long as the program.
+_followed: dict[int, Shape] = {}
+
+
 def resolve(shape: Shape) -> Shape:
     """A shape with its `$ref` followed; what stands beside the reference wins."""
     ref = shape.get("$ref")
     if ref is None:
         return shape
-    target = resolve(schema()["$defs"][ref.rpartition("/")[2]])
-    return {**target, **{key: value for key, value in shape.items() if key != "$ref"}}
+    found = _followed.get(id(shape))
+    if found is None:
+        target = resolve(schema()["$defs"][ref.rpartition("/")[2]])
+        found = {**target, **{key: value for key, value in shape.items() if key != "$ref"}}
+        # The shape itself is kept too, so that its id is never another's.
+        found["$ref-of"] = shape
+        _followed[id(shape)] = found
+    return found
 
 
 @cache

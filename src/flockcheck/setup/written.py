@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from typing import Any, NamedTuple
 
 from flockcheck.text.document import Mark
@@ -23,8 +22,7 @@ class Written(NamedTuple):
     family: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Setup:
+class Setup(NamedTuple):
     """What a setup file says.
 
     `values` has each written value by its path (`pen.roof.cover`, `birds.0.count`), `lists` the
@@ -71,4 +69,4 @@ class Setup:
         _, mark = self.place(path)
         old = self.values.get(path)
         new = Written(value, "", mark, mark, old.family if old else "")
-        return replace(self, values={**self.values, path: new})
+        return self._replace(values={**self.values, path: new})
