@@ -10,7 +10,7 @@ import json
 from collections.abc import Iterable, Mapping
 from datetime import date, timedelta
 from functools import cache
-from typing import Any
+from typing import Any, NamedTuple
 
 import yaml
 
@@ -29,6 +29,20 @@ HATCHED = date(2027, 4, 1)
 GRAMS = 1000.0
 ML = 1e6
 WEEK = 7
+
+
+class Bird(NamedTuple):
+    """The words that tables ask of a group of birds."""
+
+    kind: str
+    growth: str = "fast"
+    sexes: str = "mixed"
+
+
+class Kit(NamedTuple):
+    """The word that tables ask of a feeder or drinker."""
+
+    form: str
 
 
 @cache

@@ -8,7 +8,7 @@ from statistics import mean
 import pytest
 
 from flockcheck.measures.growth_curves import gompertz
-from tests.outside.cases import EXACT, WEEK, rises_between, table, weights
+from tests.outside.cases import EXACT, WEEK, Bird, rises_between, table, weights
 
 TABLES = ("growth", "growth_fit")
 
@@ -91,7 +91,7 @@ def test_medium_meat_birds_weigh_what_the_1984_table_says(
 
 
 def test_the_medium_curve_carries_the_1984_table_on_within_its_stated_fit() -> None:
-    fit = table("growth_fit").row({"group": _Bird("meat chicken", "medium")}).ys
+    fit = table("growth_fit").row({"group": Bird("meat chicken", "medium")}).ys
     for week, pair in enumerate(zip(NRC_1984_MALE, NRC_1984_FEMALE, strict=True), 1):
         grams = 1000 * gompertz(
             fit["asymptote"][0], fit["rate"][0], fit["inflection"][0], WEEK * week
@@ -134,15 +134,6 @@ def test_medium_and_slow_birds_reach_one_weight_at_the_ages_a_pasture_trial_give
     # medium and 81 days for the slow strain. "Similar" is read as within a tenth.
     medium = weights("meat chicken", "medium", days=84)[67]
     assert weights("meat chicken", "slow", days=84)[81] == pytest.approx(medium, rel=0.10)
-
-
-class _Bird:
-    """The two words that a table of growth asks of a group."""
-
-    def __init__(self, kind: str, growth: str) -> None:
-        self.kind = kind
-        self.growth = growth
-        self.sexes = "mixed"
 
 
 @pytest.mark.parametrize(

@@ -7,9 +7,9 @@ bird", "continuous drinking troughs providing 2,5 cm per hen or circular drinkin
 hens per square metre of usable area (read in the summary at eur-lex.europa.eu). It binds flocks of
 350 hens and more; for smaller ones it is a yardstick, and our rules cite it as one.
 
-Whole setups go in, in metric and in US units: the same hens, the same answer. At the line the law is
-kept; with one hen more, or a hair less edge, it isn't. There is no tolerance besides the relative
-1e-9 within which the rules call two numbers equal.
+Whole setups go in, in metric and in US units: the same hens, the same answer. At the line the law
+is kept; with one hen more, or a hair less edge, it isn't. There is no tolerance besides the
+relative 1e-9 within which the rules call two numbers equal.
 """
 
 from __future__ import annotations
@@ -155,7 +155,8 @@ def test_a_square_metre_is_floor_for_nine_hens_and_not_for_ten(spelled: Any) -> 
 
 
 def test_the_law_is_for_hens_and_not_for_pullets() -> None:
-    # "Hens ... which have reached laying maturity" (article 2): here from 18 weeks, common practice.
+    # "Hens ... which have reached laying maturity" (article 2): here from 18 weeks, common
+    # practice.
     pullets = {"birds.0.hatched": "2027-01-20", "birds.0.leaves": "2027-05-24"}
     trough = feeders("trough", count=2, sides=2, length="100 cm")
     assert not breaks(hens(41, {**trough, **pullets}), "feeder-space-short")
