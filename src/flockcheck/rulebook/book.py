@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import os
 from collections.abc import Callable, Iterable
+from functools import cached_property
 from importlib import import_module
 from typing import Any
 
@@ -51,15 +52,23 @@ class Rulebook:
         self.rules: dict[str, Rule] = {
             name: _rule(rule) for name, rule in sorted(data["rules"].items())
         }
-        self.sources: dict[str, Source] = {
-            name: Source(*(str(source.get(key, "")) for key in Source._fields))
-            for name, source in data["sources"].items()
-        }
-        self.levers: dict[str, Lever] = {
-            name: Lever(lever["path"], lever["kind"], lever["words"], lever["data"])
-            for name, lever in data["levers"].items()
-        }
         registry.close(self.tables)
+
+    @cached_property
+    def sources(self) -> dict[str, Source]:
+        """The bibliography by id."""
+        return {
+            name: Source(*(str(source.get(key, "")) for key in Source._fields))
+            for name, source in _unfolded(self.data["sources"]).items()
+        }
+
+    @cached_property
+    def levers(self) -> dict[str, Lever]:
+        """What fixes may move, by path."""
+        return {
+            name: Lever(lever["path"], lever["kind"], lever["words"], lever["data"])
+            for name, lever in _unfolded(self.data["levers"]).items()
+        }
 
     @property
     def standards(self) -> tuple[str, ...]:
@@ -70,6 +79,21 @@ class Rulebook:
     def base(self) -> str:
         """The text of the setup that the examples change. Raises OSError, KeyError."""
         return str(self.data["base"])
+
+
+# What a check may not need at all is kept as a text within the text, and read when it is asked for.
+_FOLDED = ("levers", "sources")
+
+
+def _unfolded(part: Any) -> dict[str, Any]:
+    found: dict[str, Any] = json.loads(part) if isinstance(part, str) else part
+    return found
+
+
+def _kept_text(key: str, data: dict[str, Any]) -> str:
+    """A compiled book as it is kept."""
+    folded = {part: json.dumps(data[part], sort_keys=True) for part in _FOLDED}
+    return json.dumps({"key": key, "data": {**data, **folded}}, sort_keys=True)
 
 
 def table_from(data: dict[str, Any]) -> Table:
@@ -191,7 +215,7 @@ def compiled_text(folder: str, name: str, registry: Registry, version: str) -> s
     """What the wheel carries beside the rules of one folder, so that no user compiles them."""
     files = [(name, folder, read_files(folder))]
     data = compile_files(files, registry)
-    return json.dumps({"key": _key(files, registry, version), "data": data}, sort_keys=True)
+    return _kept_text(_key(files, registry, version), data)
 
 
 def _key(files: list[tuple[str, str, dict[str, bytes]]], registry: Registry, version: str) -> str:
@@ -231,6 +255,6 @@ def _keep(place: str, key: str, data: dict[str, Any]) -> None:
         with tempfile.NamedTemporaryFile(
             "w", dir=os.path.dirname(place), suffix=".part", delete=False, encoding="utf-8"
         ) as part:
-            json.dump({"key": key, "data": data}, part, sort_keys=True)
+            part.write(_kept_text(key, data))
         # Renamed in one step, so that another run never reads half a file.
         os.replace(part.name, place)
