@@ -153,6 +153,7 @@ class _Reading:
         self.marks[path] = node.start
         properties: dict[str, Shape] = shape["properties"]
         required, narrower = self.conditions(shape, node)
+        meant: list[str] = []
         for key, value in node.entries.items():
             if key in properties:
                 inner = resolve(properties[key])
@@ -160,9 +161,9 @@ class _Reading:
                     inner = {**inner, **narrower[key]}
                 self.node(value, inner, _join(path, key))
             else:
-                self.unknown_key(node.keys[key], key, properties, path)
+                meant.append(self.unknown_key(node.keys[key], key, properties, path))
         for key in required:
-            if key not in node.entries:
+            if key not in node.entries and key not in meant:
                 takes = would_do({**resolve(properties[key]), **narrower.get(key, {})})
                 says = f"`{key}` is missing{_from(path)}; it takes {takes}"
                 self.fault(node.start, _join(path, key), says)
@@ -179,28 +180,31 @@ class _Reading:
                 narrower.update(condition["then"].get("properties", {}))
         return list(dict.fromkeys(required)), narrower
 
-    def unknown_key(self, mark: Mark, key: str, properties: dict[str, Shape], path: str) -> None:
+    def unknown_key(self, mark: Mark, key: str, properties: dict[str, Shape], path: str) -> str:
+        """Tell of a key that isn't there; gives the one that it surely is, if a sign is missing."""
         lower, _, glued = key.partition(":")
         lower = re.sub(r"[\s-]+", "_", lower.strip().lower())
         near = lower if lower in properties else nearest(lower, list(properties))
         homes = [_home(leaf) for leaf in leaves() if leaf.rpartition(".")[2] == lower]
         says = f"there is no key {quoted(key)}"
         if glued and lower in properties:
-            says = f"a space is missing after the `:` of `{lower}`"
-        elif near:
+            self.fault(mark, _join(path, lower), f"a space is missing after the `:` of `{lower}`")
+            return lower
+        if near:
             says += f"; did you mean `{near}`?"
         elif homes:
             says += f"{_within(path)}; it belongs to {listed(dict.fromkeys(homes))}"
         else:
             says += f"{_within(path)}; the keys are {listed(properties)}"
         self.fault(mark, _join(path, key), says)
+        return ""
 
     def list_of(self, node: Node, shape: Shape, path: str) -> None:
         item_shape = resolve(shape["items"])
         of_sections = kind_of(item_shape) == "section"
         if not isinstance(node, Sequence):
-            such_as = f"a list in brackets, such as [{_example_word(item_shape)}]"
-            self.wrong_form(node, path, would_do(shape) if of_sections else such_as)
+            such_as = would_do(shape) if of_sections else _words_in_brackets(node, item_shape)
+            self.wrong_form(node, path, such_as)
             return
         self.marks[path] = node.start
         count, least, most = len(node.items), shape.get("minItems", 0), shape["maxItems"]
@@ -297,8 +301,13 @@ def _text_of(node: Node) -> str:
     return node.text if isinstance(node, Scalar) else ""
 
 
-def _example_word(shape: Shape) -> str:
-    return str(shape["enum"][0]) if "enum" in shape else "eu-organic"
+def _words_in_brackets(node: Node, shape: Shape) -> str:
+    """How a list of words is written: with the keeper's own, where that is what was left out."""
+    own = _text_of(node)
+    if re.fullmatch(r"[\w -]+(, ?[\w -]+)*", own) and len(own) < 60:
+        return f"a list in brackets: [{own}]"
+    example = shape["enum"][0] if "enum" in shape else "eu-organic"
+    return f"a list in brackets, such as [{example}], or [] for none"
 
 
 def _join(path: str, key: str) -> str:

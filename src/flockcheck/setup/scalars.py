@@ -65,11 +65,10 @@ def read_quantity(text: str, shape: Shape) -> tuple[float, str]:
 def _read_flag(text: str, shape: Shape) -> bool:
     found = FLAGS.get(text)
     if found is None:
-        hint = shape.get("elsewhere", {}).get(text.lower())
-        if not hint:
-            lower = text.lower()
-            hint = f"write {lower}" if lower in FLAGS else f"it takes {would_do(shape)}"
-        raise Unfit(f"{quoted(text)} is neither `yes` nor `no`; {hint}")
+        lower = text.lower()
+        hint = f"write {lower}" if lower in FLAGS else shape["elsewhere"].get(lower)
+        says = f"{quoted(text)} is neither `yes` nor `no`"
+        raise Unfit(f"{says}: {hint}" if hint else says)
     return found
 
 
@@ -111,25 +110,25 @@ def _read_text(text: str, shape: Shape) -> str:
 
 
 def _read_integer(text: str, shape: Shape) -> int:
-    if not _INTEGER.match(text):
-        raise Unfit(f"{quoted(text)} is not a whole number; it takes {would_do(shape)}")
-    value = int(text)
+    value = int(text) if _INTEGER.match(text) else None
+    allowed = shape.get("enum")
+    if allowed and value not in allowed:
+        raise Unfit(f"{quoted(text)} is not known here; it takes {would_do(shape)}")
+    if value is None:
+        raise Unfit(f"{quoted(text)} is not {would_do(shape)}")
     _check_bounds(value, text, shape)
     return value
 
 
 def _read_number(text: str, shape: Shape) -> float:
     if not _NUMBER.match(text):
-        raise Unfit(f"{quoted(text)} is not a number; it takes {would_do(shape)}")
+        raise Unfit(f"{quoted(text)} is not {would_do(shape)}")
     value = float(text)
     _check_bounds(value, text, shape)
     return value
 
 
 def _check_bounds(value: float, text: str, shape: Shape) -> None:
-    allowed = shape.get("enum")
-    if allowed and value not in allowed:
-        raise Unfit(f"`{text}` is not known here; it takes {listed(map(str, allowed))}")
     least, most = shape.get("minimum", -math.inf), shape.get("maximum", math.inf)
     if value < least:
         raise Unfit(f"`{text}` can't be right; it is at least {least}")
@@ -160,8 +159,8 @@ def would_do(shape: Shape) -> str:
     return {
         "flag": "`yes` or `no`",
         "date": "a date such as 2027-04-20",
-        "integer": "a whole number without a unit",
-        "number": "a number without a unit, such as 0.5",
+        "integer": "a whole number such as 12",
+        "number": "a bare number such as 0.5",
         "section": "keys of its own, each on a line below it",
         "list": "a list, each entry after a dash",
         "weights": "ages with weights, such as {28 days: 0.7 kg}",
