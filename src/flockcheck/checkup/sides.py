@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from datetime import date
+from typing import Any, NamedTuple
 
 from flockcheck.checkup.evaluate import Scope, compare, every, holds, pair
 from flockcheck.measures.graph.run import Run
@@ -14,7 +15,7 @@ from flockcheck.setup.sections import Missing
 NEAR = 0.05
 # Whole days, birds and half barriers: what goes in such steps comes no nearer than one of them.
 GRAINS = (1.0, 0.5)
-IN_GRAINS = ("count", "number", "time")
+IN_GRAINS = ("count", "number", "time", "date")
 
 
 class Pair(NamedTuple):
@@ -23,6 +24,13 @@ class Pair(NamedTuple):
     found: float
     wanted: float
     passes: bool
+
+
+def _pair(found: Any, wanted: Any, passes: bool) -> Pair:
+    """What was compared, as numbers; a date by its days from the limit."""
+    if isinstance(found, date):
+        return Pair((found - date.fromisoformat(str(wanted))).days, 0, passes)
+    return Pair(float(found), float(wanted), passes)
 
 
 class Sides:
@@ -61,7 +69,7 @@ class Sides:
             passes = compare(limit.comparator, one, other)
             self._results[at].add(passes)
             if limit.comparator in NUMBERS:
-                self._met[at].append(Pair(float(one), float(other), passes))
+                self._met[at].append(_pair(one, other, passes))
 
     def lacking(self) -> list[str]:
         """What no example does: come just to either side of a limit, in words."""

@@ -47,6 +47,9 @@ class Wording:
         """A value as the keeper would write it."""
         if value is None:
             return "none"
+        if dimension == "names" and isinstance(value, bool):
+            # What `none` asks of a list: that it is empty, or that it is not.
+            return "none" if value else "at least one"
         if dimension == "flag":
             return "yes" if value else "no"
         if dimension == "date":
@@ -111,7 +114,8 @@ class Moment:
 
     def text(self, template: Template) -> str:
         """A template with its names filled in; what is not written is said to be so."""
-        return "".join(part if isinstance(part, str) else self._put(part) for part in template)
+        said = "".join(part if isinstance(part, str) else self._put(part) for part in template)
+        return said[:1].upper() + said[1:]
 
     def _put(self, part: list[Any]) -> str:
         _, term, suffix, dimension = part

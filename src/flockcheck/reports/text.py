@@ -298,18 +298,22 @@ def _together(findings: Sequence[Finding]) -> list[list[Finding]]:
 
 
 def _when(finding: Finding, report: Report) -> str:
-    """From when to when, where that is not the whole stay."""
-    if not finding.spans:
+    """From when to when it is as bad as that, unless all the stay, and what leads up to it."""
+    worst = [span for span in finding.spans if span.grade == finding.grade]
+    if not worst:
         return ""
-    first, last = finding.spans[0].first, finding.spans[-1].last
-    if len(finding.spans) > 1 and first == report.first_day and last == report.looked_until:
-        worst = next(span for span in finding.spans if span.grade == finding.grade)
-        return f", {worst.grade} from {day_words(worst.first)}" if worst.first != first else ""
+    first, last = worst[0].first, worst[-1].last
     if first == last:
-        return f", on {day_words(first)}"
-    if last == report.looked_until:
-        return "" if first == report.first_day else f", from {day_words(first)}"
-    return f", {day_words(first)} to {day_words(last)}"
+        said = f", on {day_words(first)}"
+    elif last != report.looked_until:
+        said = f", {day_words(first)} to {day_words(last)}"
+    else:
+        said = "" if first == report.first_day else f", from {day_words(first)}"
+    before: dict[str, str] = {}
+    for span in finding.spans:
+        if span.first < first and span.grade not in before:
+            before[span.grade] = f"to {span.grade} from {day_words(span.first)}"
+    return f"{said} ({', '.join(before.values())})" if before else said
 
 
 def _accepted(finding: Finding, report: Report) -> str:
