@@ -96,7 +96,7 @@ def changed_setup(base: dict[str, Any], changes: dict[str, Any], file: str) -> S
         return read_setup_text(json.dumps(document, ensure_ascii=False, indent=1), file)
     except SetupError as error:
         first = error.faults[0]
-        raise ExampleError(f"this makes no setup: {first.path}: {first.says}") from None
+        raise ExampleError(f"this makes no setup ({first.path}): {first.says}") from None
 
 
 def _put(document: dict[str, Any], path: str, value: Any) -> None:
