@@ -9,7 +9,7 @@ HERE = Path(__file__).parent
 
 
 def declared(name: str) -> dict[str, list[str]]:
-    """The words in the tuples of this name at the top of the test modules, each with its modules."""
+    """The words in the tuples of this name at the top of test modules, each with its modules."""
     found: dict[str, list[str]] = {}
     for file in sorted(HERE.glob("test_*.py")):
         text = file.read_text(encoding="utf-8")

@@ -10,7 +10,7 @@ NOT_HELD: dict[str, str] = {}
 
 
 def only_common_practice(name: str) -> bool:
-    """Whether no row of a table cites a publication, so that there is nothing to hold it against."""
+    """Whether no row of a table cites a publication: then there is nothing to hold it against."""
     rows = book().tables[name].rows
     return all(row.cites.get("practice") == "common" for row in rows)
 
