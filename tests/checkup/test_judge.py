@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 import pytest
 
 from flockcheck.checkup.model import Span
@@ -39,11 +41,7 @@ def test_of_days_that_miss_alike_the_first_is_the_worst() -> None:
     cold = found(report(("night_low: 12 C", "night_low: -2 C")), "cold-nights")
     assert cold.worst == (may(1), -2)
     flat = report(("day_high: 20 C", "day_high: 31 C"), birds(80), ("leaves: 2027-05-31", ""))
-    assert found(flat, "hot-and-tight").worst == (date_after(26, 6), pytest.approx(34.4))
-
-
-def date_after(day: int, month: int) -> object:
-    return may(1).replace(day=day, month=month)
+    assert found(flat, "hot-and-tight").worst == (date(2027, 6, 26), pytest.approx(34.4))
 
 
 @pytest.mark.parametrize(
@@ -96,8 +94,7 @@ def test_a_rule_on_the_last_day_is_not_checked_while_no_day_is_written() -> None
     (one,) = [one for one in open_end.not_checked if one.rule == "leaves-old"]
     assert (one.about, one.needs) == ("birds.0", ("birds.0.leaves",))
     late = report(("leaves: 2027-05-31", "leaves: 2027-07-25"))
-    day = date_after(25, 7)
-    assert [span.first for span in found(late, "leaves-old").spans] == [day]
+    assert [span.first for span in found(late, "leaves-old").spans] == [date(2027, 7, 25)]
 
 
 def test_a_rule_about_the_brooding_has_no_days() -> None:

@@ -115,8 +115,10 @@ def _reference_errors(setup: Setup, rulebook: Rulebook) -> tuple[Fault, ...]:
     for at, name in enumerate(wanted.value if wanted else ()):
         if name not in rulebook.standards:
             mark = setup.marks.get(f"standards.{at}", wanted.start if wanted else None)
+            near = nearest(name, list(rulebook.standards))
             known = listed([f"`{one}`" for one in rulebook.standards])
-            says = f"there is no standard `{name}`; the rulebook knows {known}"
+            hint = f"did you mean `{near}`?" if near else f"the rulebook knows {known}"
+            says = f"there is no standard `{name}`; {hint}"
             if mark is not None:
                 faults.append(Fault(mark.line, mark.column, f"standards.{at}", says))
     return tuple(faults)
