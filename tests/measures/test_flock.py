@@ -74,6 +74,19 @@ def test_the_youngest_and_the_oldest_are_those_in_the_pen_that_day() -> None:
     assert ages[date(2027, 5, 21)] == (31, 31)
 
 
+def test_ages_are_apart_only_while_two_groups_share_the_pen() -> None:
+    run = run_of(PULLETS)
+    spread = dict(zip(run.days, run.value("age_spread"), strict=True))
+    assert spread[date(2027, 5, 3)] is None
+    assert {spread[date(2027, 5, day)] for day in range(4, 21)} == {19}
+    assert spread[date(2027, 5, 21)] is None
+
+
+def test_a_group_has_an_end_where_one_is_written() -> None:
+    run = run_of(PULLETS, without=["birds.0.leaves"])
+    assert [run.value("end_is_written", group) for group in (0, 1)] == [False, True]
+
+
 def test_a_pen_that_stands_empty_between_two_groups_asks_nothing() -> None:
     run = run_of({**PULLETS, "birds.1.out": "2027-05-23"})
     between = run.days.index(date(2027, 5, 21))

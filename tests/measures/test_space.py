@@ -1,12 +1,14 @@
-"""The floor: how much there is, for how much weight and how many birds."""
+"""The room inside: floor for how much weight and how many birds, height for how tall ones."""
 
 from __future__ import annotations
+
+from datetime import date
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tests.measures.measure_cases import PULLETS, run_of
+from tests.measures.measure_cases import PULLETS, real_tables, run_of
 
 
 def test_metric_and_us_pens_of_one_size_have_one_floor() -> None:
@@ -48,3 +50,22 @@ def test_a_longer_pen_never_has_less_floor_each(length: int, longer: int) -> Non
     short = run_of({"pen.length": f"{length / 10} m"}).value("floor_each")
     long = run_of({"pen.length": f"{(length + longer) / 10} m"}).value("floor_each")
     assert all(b >= a for a, b in zip(short, long, strict=True))
+
+
+def test_the_tallest_birds_in_the_pen_set_the_height() -> None:
+    run = run_of({**PULLETS, "birds.0.weights": {"49 days": "3 kg"}})
+    both = run.days.index(date(2027, 5, 10))
+    heights = [run.value("standing_height", group)[both] for group in (0, 1)]
+    assert run.value("tallest_stands")[both] == max(heights) == heights[0]
+    # 3 kg of chicken stand 42 cm high in the table.
+    last = run.days.index(date(2027, 5, 20))
+    assert run.value("standing_height", 0)[last] == pytest.approx(0.42, abs=0.005)
+
+
+def test_a_turkey_stands_higher_than_a_chicken_of_its_weight() -> None:
+    heights = real_tables()["bird_height"]
+    chicken = run_of().whole.birds[0]
+    turkey = run_of({"birds.0.kind": "turkey"}, without=["birds.0.growth"]).whole.birds[0]
+    for kilos in (0.1, 0.5, 1, 2, 4, 8):
+        tall = heights("stands", at=kilos, group=turkey)
+        assert tall > heights("stands", at=kilos, group=chicken), kilos

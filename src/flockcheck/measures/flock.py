@@ -46,6 +46,17 @@ def stay_length(group: Group) -> int:
     return (group.leaves - group.out).days
 
 
+@measure("flag")
+def end_is_written(group: Group) -> bool:
+    """Whether the keeper wrote when a group leaves.
+
+    >>> from types import SimpleNamespace as Of
+    >>> end_is_written(Of(leaves=date(2027, 6, 10)))
+    True
+    """
+    return value_or(group, "leaves", None) is not None
+
+
 @measure("date")
 def last_day(group: Group, setup: Whole) -> date:
     """The date of the last day of a group in the pen: when it leaves, or as far as is looked ahead.
@@ -133,6 +144,19 @@ def oldest_age(age: list[int]) -> int:
     140
     """
     return max(age)
+
+
+@measure("time", each="day", gather="group")
+def age_spread(age: list[int]) -> int | None:
+    """The days between the hatching of the youngest and the oldest birds in the pen.
+
+    None on days with fewer than two groups.
+
+    >>> age_spread([28, 140])
+    112
+    >>> age_spread([28])
+    """
+    return max(age) - min(age) if len(age) > 1 else None
 
 
 @measure("flag", each="day")

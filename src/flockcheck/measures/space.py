@@ -1,9 +1,10 @@
-"""The floor: how much there is, for how much weight and how many birds."""
+"""The room inside: floor for how much weight and how many birds, height for how tall ones."""
 
 from __future__ import annotations
 
 from flockcheck.measures.graph.spec import measure
-from flockcheck.setup.sections import Pen
+from flockcheck.setup.sections import Group, Pen
+from flockcheck.tables import Table
 
 
 @measure("area")
@@ -39,3 +40,25 @@ def floor_each(birds_present: int, floor_area: float) -> float:
     0.111
     """
     return floor_area / birds_present
+
+
+@measure("length", each="day")
+def standing_height(group: Group, live_weight: float, bird_height: Table) -> float:
+    """The height in m of the head of a bird that stands at ease, by its weight.
+
+    From the table `bird_height`. None while the group is not in the pen. A hen of 2 kg there:
+
+    >>> standing_height(None, 2.0, lambda column, at, group: 0.38)
+    0.38
+    """
+    return float(bird_height("stands", at=live_weight, group=group))
+
+
+@measure("length", each="day", gather="group")
+def tallest_stands(standing_height: list[float]) -> float:
+    """The height in m of the head of the tallest birds in the pen. None while it is empty.
+
+    >>> tallest_stands([0.38, 0.57])
+    0.57
+    """
+    return max(standing_height)

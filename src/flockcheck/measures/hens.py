@@ -1,0 +1,57 @@
+"""What grown hens need besides floor: somewhere to sit at night, somewhere to lay."""
+
+from __future__ import annotations
+
+from flockcheck.measures.graph.spec import measure
+from flockcheck.setup.sections import Group, Pen
+
+
+@measure("count", each="day", gather="group")
+def hens_present(is_hen: list[bool], birds_here: list[int]) -> int | None:
+    """The number of hens in the pen, cockerels of their age among them. None on days without any.
+
+    >>> hens_present([True, False, True], [24, 40, 6])
+    30
+    >>> hens_present([False], [40])
+    """
+    return sum(birds for hen, birds in zip(is_hen, birds_here, strict=True) if hen) or None
+
+
+@measure("count", each="day", gather="group")
+def laying_hens(group: list[Group], is_hen: list[bool], birds_here: list[int]) -> int | None:
+    """The number of hens that may lay: all but groups of males. None on days without any.
+
+    >>> from types import SimpleNamespace as Of
+    >>> laying_hens([Of(sexes="female"), Of(sexes="male")], [True, True], [24, 6])
+    24
+    >>> laying_hens([Of(sexes="mixed")], [False], [40])
+    """
+    flock = zip(group, is_hen, birds_here, strict=True)
+    return sum(birds for one, hen, birds in flock if hen and one.sexes != "male") or None
+
+
+@measure("length", each="day")
+def perch_each(pen: Pen, hens_present: int) -> float:
+    """The length in m of perch for each hen. None on days without hens.
+
+    Twenty hens on 3 m of perch have the 15 cm of Directive 1999/74/EC, art. 4(1)(1)(d):
+
+    >>> from types import SimpleNamespace as Of
+    >>> perch_each(Of(perches=3.0), 20)
+    0.15
+    """
+    return pen.perches / hens_present
+
+
+@measure("number", each="day")
+def hens_each_nest(pen: Pen, laying_hens: int) -> float | None:
+    """The number of hens that share one nest. None on days without hens, and without any nest.
+
+    Directive 1999/74/EC, art. 4(1)(1)(c), lets seven hens share one, so three serve 21:
+
+    >>> from types import SimpleNamespace as Of
+    >>> hens_each_nest(Of(nests=3), 21)
+    7.0
+    >>> hens_each_nest(Of(nests=0), 21)
+    """
+    return laying_hens / pen.nests if pen.nests else None
