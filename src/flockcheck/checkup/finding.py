@@ -44,13 +44,16 @@ def finding_of(rule: Rule, scope: Scope, failed: list[Failed], wording: Wording)
         "limit": bound,
         "item": item_words(scope),
     }
+    sides = [(limit.term, shown)]
+    if limit.value[0] == "term" and limit.value[2] == 1:
+        sides.append((limit.value[1], bound))
     unit = "" if limit.dimension in _NOT_NUMBERS else base_unit(limit.dimension)
     return Finding(
         rule=rule.name,
         topic=rule.topic,
         grade=limit.grade,
         title=rule.title,
-        says=Moment(scope, wording, at, special).text(worst.says),
+        says=Moment(scope, wording, at, special, sides).text(worst.says),
         why=rule.why,
         about=f"{ITEMS[rule.each]}.{scope.item}" if rule.each else None,
         place=_place(rule, scope),

@@ -7,7 +7,7 @@ from datetime import date
 from typing import Any
 
 from flockcheck.checkup.evaluate import Scope
-from flockcheck.rulebook.model import Template
+from flockcheck.rulebook.model import Template, Term
 from flockcheck.setup.sections import Missing
 from flockcheck.setup.written import Setup
 from flockcheck.text.quantities import show, show_apart
@@ -103,14 +103,24 @@ def item_words(scope: Scope) -> str:
 class Moment:
     """What a finding's text may speak of besides measures and keys.
 
-    `at` is the worst day's place in the stay; `shown` has the special words already as texts.
+    `at` is the worst day's place in the stay; `shown` has the special words already as texts, and
+    `sides` the terms of the two sides that were compared with theirs: they are shown alike wherever
+    they stand, so that two that differ never look the same.
     """
 
-    def __init__(self, scope: Scope, wording: Wording, at: int, shown: dict[str, str]) -> None:
+    def __init__(
+        self,
+        scope: Scope,
+        wording: Wording,
+        at: int,
+        shown: dict[str, str],
+        sides: list[tuple[Term, str]],
+    ) -> None:
         self._scope = scope
         self._wording = wording
         self._at = at
         self._shown = shown
+        self._sides = sides
 
     def text(self, template: Template) -> str:
         """A template with its names filled in; what is not written is said to be so."""
@@ -121,6 +131,9 @@ class Moment:
         _, term, suffix, dimension = part
         if isinstance(term, str):
             return self._shown.get(term, "")
+        side = next((shown for one, shown in self._sides if one == term), None)
+        if side is not None and not suffix:
+            return side
         try:
             value = self._scope.term(term)
         except Missing:

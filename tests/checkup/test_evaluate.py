@@ -1,0 +1,112 @@
+"""Comparators and three-valued conditions, held against what they mean."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Any
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from flockcheck.checkup.evaluate import EQUAL, Tri, Truth, compare, every, merged, some
+from flockcheck.setup.sections import Missing
+
+UNKNOWN = Missing("pen.weight")
+TRUTHS = st.sampled_from([True, False, UNKNOWN])
+TRIS = TRUTHS | st.lists(TRUTHS, min_size=3, max_size=3)
+
+
+@pytest.mark.parametrize(
+    ("comparator", "found", "wanted", "holds"),
+    [
+        ("at_least", 2.0, 2.0, True),
+        ("at_least", 2.0, 2.1, False),
+        ("at_most", 2.0, 2.0, True),
+        ("at_most", 2.1, 2.0, False),
+        ("over", 2.0, 2.0, False),
+        ("over", 2.1, 2.0, True),
+        ("under", 2.0, 2.0, False),
+        ("under", 1.9, 2.0, True),
+        ("is", 2.0, 2.0, True),
+        ("is", "two-step", "two-step", True),
+        ("is", "simple", "two-step", False),
+        ("is", True, True, True),
+        ("is", False, True, False),
+        ("one_of", "shared", ("dedicated", "disinfected"), False),
+        ("one_of", "dedicated", ("dedicated", "disinfected"), True),
+        ("one_of", 2.0, (1.0, 2.0), True),
+        ("not", "surface", "surface", False),
+        ("not", "mains", ("surface", "rain"), True),
+        ("none", (), True, True),
+        ("none", ("dog",), True, False),
+        ("none", ("dog",), False, True),
+        ("is", ("cat", "dog"), "dog", True),
+        ("is", ("cat",), "dog", False),
+        ("one_of", ("cat",), ("dog", "cat"), True),
+        ("not", ("cat", "dog"), "dog", False),
+        ("not", (), "dog", True),
+        ("at_most", date(2027, 5, 1), "2027-05-01", True),
+        ("at_most", date(2027, 5, 2), "2027-05-01", False),
+        ("over", date(2027, 5, 2), date(2027, 5, 1), True),
+        ("is", date(2027, 5, 2), "2027-05-02", True),
+        ("at_least", 0.0, 0.0, True),
+        ("at_least", -1e-15, 0.0, True),
+    ],
+)
+def test_a_comparator_holds_as_its_name_says(
+    comparator: str, found: Any, wanted: Any, holds: bool
+) -> None:
+    assert compare(comparator, found, wanted) is holds
+
+
+@given(st.floats(1e-6, 1e9), st.floats(-0.9, 0.9))
+def test_numbers_within_a_thousand_millionth_are_equal(number: float, part: float) -> None:
+    near = number * (1 + part * EQUAL)
+    assert compare("at_least", near, number)
+    assert compare("at_most", near, number)
+    assert compare("is", near, number)
+    assert not compare("over", near, number)
+    assert not compare("under", near, number)
+
+
+@given(st.floats(1e-3, 1e9), st.floats(1e-8, 0.5))
+def test_numbers_further_apart_are_told_apart(number: float, part: float) -> None:
+    more = number * (1 + part)
+    assert not compare("at_most", more, number)
+    assert not compare("at_least", number, more)
+    assert compare("over", more, number)
+    assert compare("under", number, more)
+
+
+def _words(truth: Truth) -> str:
+    return "unknown" if isinstance(truth, Missing) else "true" if truth else "false"
+
+
+def _by_day(tri: Tri) -> list[str]:
+    return [_words(one) for one in (tri if isinstance(tri, list) else [tri] * 3)]
+
+
+@given(st.lists(TRIS, min_size=1, max_size=4))
+def test_all_must_hold_and_any_will_do_day_by_day(parts: list[Tri]) -> None:
+    days = list(zip(*(_by_day(part) for part in parts), strict=True))
+    wanted_all = [
+        "false" if "false" in day else "unknown" if "unknown" in day else "true" for day in days
+    ]
+    wanted_any = [
+        "true" if "true" in day else "unknown" if "unknown" in day else "false" for day in days
+    ]
+    assert _by_day(every(parts)) == wanted_all
+    assert _by_day(some(parts)) == wanted_any
+
+
+def test_of_nothing_all_hold_and_none_does() -> None:
+    assert every([]) is True
+    assert some([]) is False
+
+
+def test_what_several_unknowns_lack_is_named_together_each_key_once() -> None:
+    both = every([Missing("pen.weight", "site.slope"), Missing("site.slope", why="no table")])
+    assert isinstance(both, Missing)
+    assert (both.keys, both.why) == (("pen.weight", "site.slope"), "no table")
+    assert merged([Missing("a"), Missing("b")]).keys == ("a", "b")
