@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from flockcheck.rulebook.model import RulebookError
     from flockcheck.setup.reader import SetupError
     from flockcheck.setup.reader import read_setup_text as parse_setup
-    from flockcheck.setup.sections import Missing
+    from flockcheck.setup.view import Missing
     from flockcheck.setup.written import Setup
     from flockcheck.workshop import load_rulebook
     from flockcheck.workshop import read_setup_file as read_setup
@@ -52,7 +52,7 @@ __all__ = [
 # needs few of them and a start should be quick.
 _HOMES = {
     "Finding": ("checkup.model", "Finding"),
-    "Missing": ("setup.sections", "Missing"),
+    "Missing": ("setup.view", "Missing"),
     "Report": ("checkup.model", "Report"),
     "Rulebook": ("rulebook.book", "Rulebook"),
     "RulebookError": ("rulebook.model", "RulebookError"),

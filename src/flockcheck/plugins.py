@@ -13,6 +13,8 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 import pluggy
 
+from flockcheck.checkup.model import Problem
+
 if TYPE_CHECKING:
     from flockcheck.measures.graph.registry import Registry
 
@@ -43,13 +45,6 @@ class Hooks:
     def flockcheck_reports(self) -> dict[str, Writer]:
         """Report formats by name: functions of a run's results that return a text."""
         raise NotImplementedError
-
-
-class Problem(NamedTuple):
-    """What went wrong with the run: the plugin, folder or rulebook, and what to do about it."""
-
-    about: str
-    says: str
 
 
 class Gathered(NamedTuple):

@@ -13,8 +13,9 @@ from importlib import import_module
 from typing import Any, NamedTuple
 
 from flockcheck import __version__
+from flockcheck.checkup.model import Problem
 from flockcheck.measures.graph.registry import RegistryError
-from flockcheck.plugins import GROUP, RULES, Gathered, Problem, gather, registry_of
+from flockcheck.plugins import GROUP, RULES, Gathered, gather, registry_of
 from flockcheck.rulebook.book import Rulebook, load_books
 from flockcheck.rulebook.model import BookFault, RulebookError
 from flockcheck.setup.reader import read_setup_bytes

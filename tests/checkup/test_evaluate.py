@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from flockcheck.checkup.evaluate import EQUAL, Tri, Truth, compare, every, merged, some
-from flockcheck.setup.sections import Missing
+from flockcheck.setup.view import Missing
 
 UNKNOWN = Missing("pen.weight")
 TRUTHS = st.sampled_from([True, False, UNKNOWN])

@@ -102,15 +102,17 @@ def test_five_gallons_last_fifty_birds_of_three_to_four_weeks_well_over_a_day() 
 
 
 def test_dogs_near_the_pen_answer_a_fox_in_part_and_dogs_far_off_do_not() -> None:
-    half = {"care.night_house": "no", "mesh.skirt": "30 cm", "site.house": "300 m"}
-    half["predators"] = "[fox]"
+    # A net over what the roof leaves open is half an answer to a fox; dogs that hear it are the rest.
+    half = {"pen.roof.cover": "60 %", "pen.roof.over_rest": "netting", "predators": "[fox]"}
+    half |= {"care.night_house": "no", "site.house": "300 m"}
 
-    def with_dogs(distance: str) -> dict[str, str]:
+    def with_dogs(distance: str) -> list[str]:
         dogs = [{"kind": "dog", "count": "2", "role": "yard", "distance": distance}]
-        return grades({**half, "guardians": dogs}, "predator-unanswered")
+        found = report({**half, "guardians": dogs}).findings
+        return [one.grade for one in found if one.about == "predators.0"]
 
-    assert with_dogs("40 m") == {}
-    assert with_dogs("400 m") == {"predator-unanswered": "mend"}
+    assert with_dogs("40 m") == []
+    assert with_dogs("400 m") == ["mend"]
 
 
 @pytest.mark.parametrize(

@@ -14,7 +14,7 @@ from flockcheck.measures.graph.run import Run
 from flockcheck.rulebook.book import table_from
 from flockcheck.rulebook.tablefile import compile_table
 from flockcheck.setup.reader import read_setup_text
-from flockcheck.setup.sections import Missing
+from flockcheck.setup.view import Missing
 from flockcheck.tables import Row, Table
 from flockcheck.text.document import Mapping as TextMapping
 from flockcheck.text.document import read_document

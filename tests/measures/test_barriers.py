@@ -6,19 +6,30 @@ from typing import Any
 
 import pytest
 
-from flockcheck.measures.barriers import Barrier, best, graded
-from flockcheck.setup.sections import Missing
+from flockcheck.measures.barriers import Barrier, added, best, graded
+from flockcheck.measures.guarding import least_closed, ways
+from flockcheck.setup.view import Missing
 from tests.measures.guard_cases import (
     FULL,
     GUARD,
     HALF,
     NET,
     OPEN,
+    SOUND,
     YARD,
     closed,
+    defence,
     open_ways,
     unknown,
 )
+from tests.measures.measure_cases import run_of
+
+
+def real_closed(predator: str, changes: dict[str, Any]) -> float | None:
+    """How far the sides are closed by the built-in tables; none of the other ways is looked at."""
+    setup = {**SOUND, "predators": [predator], **changes}
+    return least_closed([ways(defence(run_of(setup), predator))["through"]])
+
 
 # Over the top.
 
@@ -44,7 +55,7 @@ def test_what_covers_the_rest_of_the_pen_closes_the_top(
         "pen.roof.over_rest_opening": opening,
     }
     assert closed(roof) == grade
-    assert open_ways(roof) == (() if grade == FULL else ("over the top",))
+    assert open_ways(roof) == (() if grade == FULL else ("over",))
 
 
 def test_a_whole_roof_asks_nothing_about_the_rest() -> None:
@@ -72,6 +83,15 @@ def test_an_unwritten_rest_or_opening_is_asked_for() -> None:
     assert unknown(mesh, "pen.roof.over_rest_opening") == {"pen.roof.over_rest_opening"}
 
 
+@pytest.mark.parametrize(("height", "grade"), [("1.7 m", OPEN), ("1.8 m", FULL), ("6 ft", FULL)])
+def test_a_high_side_is_as_good_as_a_cover_against_what_jumps_and_cannot_climb(
+    height: str, grade: float
+) -> None:
+    bare = {"pen.roof.cover": "0 %", "pen.roof.over_rest": "open", "mesh.height": height}
+    assert closed(bare, predator="dog") == grade
+    assert closed(bare) == OPEN
+
+
 # Through the mesh.
 
 
@@ -81,7 +101,7 @@ def test_an_unwritten_rest_or_opening_is_asked_for() -> None:
         ("welded", "25 mm", FULL),
         ("woven", "25 mm", FULL),
         ("hexagonal", "25 mm", HALF),
-        ("plastic", "25 mm", HALF),
+        ("plastic", "25 mm", OPEN),
         ("welded", "75 mm", FULL),
         ("welded", "80 mm", OPEN),
         ("hexagonal", "80 mm", OPEN),
@@ -92,7 +112,7 @@ def test_the_mesh_closes_the_sides_by_weave_and_opening(
 ) -> None:
     mesh = {"mesh.weave": weave, "mesh.opening": opening}
     assert closed(mesh) == grade
-    assert open_ways(mesh) == (() if grade == FULL else ("through the mesh",))
+    assert open_ways(mesh) == (() if grade == FULL else ("through",))
 
 
 def test_an_unwritten_weave_or_opening_is_asked_for() -> None:
@@ -105,6 +125,34 @@ def test_an_opening_too_wide_is_open_whatever_the_weave() -> None:
     assert closed({"mesh.opening": "100 mm"}, without=("mesh.weave",)) == OPEN
 
 
+@pytest.mark.parametrize(
+    ("wire", "grade"),
+    [("0.9 mm", HALF), ("1 mm", FULL), ("0.041 in", FULL), ("2 mm", FULL)],
+)
+def test_welded_wire_that_is_too_thin_is_no_better_than_netting_to_a_fox(
+    wire: str, grade: float
+) -> None:
+    assert real_closed("fox", {"mesh.wire": wire}) == grade
+
+
+@pytest.mark.parametrize(
+    ("wire", "grade"), [("0.9 mm", OPEN), ("1 mm", HALF), ("1.9 mm", HALF), ("2 mm", FULL)]
+)
+def test_a_dog_takes_heavier_wire_than_a_fox(wire: str, grade: float) -> None:
+    assert real_closed("dog", {"mesh.wire": wire}) == grade
+
+
+def test_wire_is_asked_for_only_where_something_bites_and_it_would_decide() -> None:
+    assert unknown({}, "mesh.wire") == {"mesh.wire"}
+    assert unknown({"mesh.weave": "hexagonal"}, "mesh.wire") == set()
+    assert unknown({}, "mesh.wire", predator="skunk") == set()
+
+
+@pytest.mark.parametrize(("opening", "grade"), [("6 mm", FULL), ("7 mm", HALF)])
+def test_the_finest_cloth_is_whole_against_what_does_not_tear(opening: str, grade: float) -> None:
+    assert closed({"mesh.opening": opening}, predator="skunk") == grade
+
+
 # Under the rail.
 
 
@@ -114,7 +162,7 @@ def test_an_opening_too_wide_is_open_whatever_the_weave() -> None:
 )
 def test_the_skirt_closes_the_ground_by_its_width(skirt: str, grade: float) -> None:
     assert closed({"mesh.skirt": skirt}) == grade
-    assert open_ways({"mesh.skirt": skirt}) == (() if grade == FULL else ("under the rail",))
+    assert open_ways({"mesh.skirt": skirt}) == (() if grade == FULL else ("under",))
 
 
 def test_a_skirt_left_out_is_none() -> None:
@@ -131,6 +179,30 @@ def test_a_floor_closes_the_ground(floor: str, grade: float) -> None:
 def test_an_unwritten_floor_is_asked_for_where_the_skirt_does_not_close_the_ground() -> None:
     assert unknown({"mesh.skirt": "0 cm"}, "pen.floor") == {"pen.floor"}
     assert unknown({"mesh.skirt": "60 cm"}, "pen.floor") == set()
+
+
+@pytest.mark.parametrize(
+    ("every", "later", "grade"),
+    [
+        ("1 day", None, HALF),
+        ("0.5 days", None, HALF),
+        ("2 days", None, OPEN),
+        ("1 day", "2 days", OPEN),
+        ("2 days", "1 day", OPEN),
+    ],
+)
+def test_a_pen_that_is_gone_by_the_next_day_counts_half_against_digging(
+    every: str, later: str | None, grade: float
+) -> None:
+    moves = {"pen.moves.every": every, "mesh.skirt": "0 cm"}
+    if later:
+        moves |= {"pen.moves.later.0.from": "2027-05-01", "pen.moves.later.0.every": later}
+    assert closed(moves) == grade
+
+
+def test_an_unwritten_rhythm_is_asked_for_where_it_would_close_the_ground() -> None:
+    assert unknown({"mesh.skirt": "30 cm"}, "pen.moves") == {"pen.moves.every"}
+    assert closed({"mesh.skirt": "0 cm"}, without=("pen.moves",)) == HALF
 
 
 # Reaching through.
@@ -164,7 +236,7 @@ def test_a_paw_is_kept_out_by_small_mesh_as_high_as_it_reaches(
     mesh: dict[str, Any], grade: float
 ) -> None:
     assert closed(mesh, predator="cat") == grade
-    ways = () if grade == FULL else ("by reaching through",)
+    ways = () if grade == FULL else ("reach",)
     assert open_ways(mesh, predator="cat") == ways
 
 
@@ -286,3 +358,10 @@ def test_a_barrier_whose_test_fails_is_none_whatever_else_is_unknown() -> None:
 def test_an_unknown_barrier_no_better_than_a_known_one_asks_nothing() -> None:
     assert best(Barrier(0.5, 0.5), Barrier(0.0, 0.5, ("pen.floor",))) == Barrier(0.5, 0.5)
     assert best() == Barrier(0.0, 0.0)
+
+
+def test_barriers_in_one_way_add_up_to_one_at_most() -> None:
+    half, perhaps = Barrier(0.5, 0.5), Barrier(0.0, 0.5, ("site.house",))
+    assert added([half, half, half]) == Barrier(1.0, 1.0)
+    assert added([half, perhaps]) == Barrier(0.5, 1.0, ("site.house",))
+    assert added([]) == Barrier(0.0, 0.0)

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from flockcheck.measures.growth_curves import standard_curve
-from flockcheck.setup.sections import Missing
+from flockcheck.setup.view import Missing
 from tests.measures.measure_cases import HENS, PULLETS, missing_keys, real_tables, run_of
 
 

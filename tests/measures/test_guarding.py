@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from flockcheck.setup.sections import Missing
+from flockcheck.setup.view import Missing
 from tests.measures.guard_cases import (
     FULL,
     GUARD,

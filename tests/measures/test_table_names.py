@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from flockcheck.measures.graph.registry import table_called
-from flockcheck.setup.sections import Missing
+from flockcheck.setup.view import Missing
 from flockcheck.tables import TableSilent
 from tests.measures.measure_cases import plain_table, real_tables, run_of
 

@@ -6,7 +6,7 @@ import json
 from types import SimpleNamespace
 
 from flockcheck.rulebook.book import table_from
-from flockcheck.setup.sections import Missing
+from flockcheck.setup.view import Missing
 from flockcheck.tables import Table
 
 COMPILED = {

@@ -21,7 +21,8 @@ from flockcheck.measures.graph.run import Run
 from flockcheck.rulebook.book import Rulebook
 from flockcheck.rulebook.model import GRADES, Rule
 from flockcheck.setup.reader import nearest
-from flockcheck.setup.sections import ITEMS, Missing
+from flockcheck.setup.sections import ITEMS
+from flockcheck.setup.view import Missing
 from flockcheck.setup.written import Setup
 from flockcheck.text.document import Fault
 

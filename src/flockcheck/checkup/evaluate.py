@@ -14,7 +14,8 @@ from typing import Any
 
 from flockcheck.measures.graph.run import Run
 from flockcheck.rulebook.model import Expression, Term
-from flockcheck.setup.sections import ITEMS, Missing
+from flockcheck.setup.sections import ITEMS
+from flockcheck.setup.view import Missing
 from flockcheck.tables import TableSilent, interpolate
 
 # True, False or the Missing that says what would settle it.

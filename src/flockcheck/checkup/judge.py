@@ -13,7 +13,8 @@ from flockcheck.checkup.evaluate import Scope, Tri, compare, comparing, every, h
 from flockcheck.checkup.finding import Failed
 from flockcheck.measures.graph.run import Run, presence
 from flockcheck.rulebook.model import Limit, Rule, Template
-from flockcheck.setup.sections import ITEMS, Missing
+from flockcheck.setup.sections import ITEMS
+from flockcheck.setup.view import Missing
 
 
 class Answer(NamedTuple):

@@ -1,7 +1,7 @@
 """What a check gives: findings and the report of one setup.
 
-They are named tuples, made by keyword: frozen like a dataclass, which would cost each start more than
-a millisecond to build.
+They are named tuples, made by keyword: frozen like a dataclass, which would cost each start more
+than a millisecond to build.
 """
 
 from __future__ import annotations
@@ -158,3 +158,10 @@ def unreadable(file: str, errors: tuple[Fault, ...], name: str = "") -> Report:
         errors=errors,
         failures=(),
     )
+
+
+class Problem(NamedTuple):
+    """What went wrong with the run: the plugin, folder or rulebook, and what to do about it."""
+
+    about: str
+    says: str

@@ -9,7 +9,7 @@ from flockcheck.checkup.evaluate import Scope, compare, every, holds, pair
 from flockcheck.measures.graph.run import Run
 from flockcheck.rulebook.expressions import NUMBERS
 from flockcheck.rulebook.model import Limit, Rule
-from flockcheck.setup.sections import Missing
+from flockcheck.setup.view import Missing
 
 # "Just" on one side of a limit is within this share of it.
 NEAR = 0.05

@@ -13,7 +13,8 @@ from flockcheck.checkup.wording import Wording
 from flockcheck.measures.graph.run import Run
 from flockcheck.rulebook.book import Rulebook
 from flockcheck.rulebook.model import GRADES, Rule
-from flockcheck.setup.sections import ITEMS, Missing
+from flockcheck.setup.sections import ITEMS
+from flockcheck.setup.view import Missing
 from flockcheck.setup.written import Setup
 
 # An item's place in its list (None: the pen, or a list that is not written) and the answer for it.

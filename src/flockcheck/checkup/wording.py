@@ -8,7 +8,7 @@ from typing import Any
 
 from flockcheck.checkup.evaluate import Scope
 from flockcheck.rulebook.model import Template, Term
-from flockcheck.setup.sections import Missing
+from flockcheck.setup.view import Missing
 from flockcheck.setup.written import Setup
 from flockcheck.text.quantities import show, show_apart
 

@@ -10,9 +10,8 @@ from typing import Any
 import click
 
 from flockcheck.checkup.check import check, open_grade
-from flockcheck.checkup.model import Report, unreadable
+from flockcheck.checkup.model import Problem, Report, unreadable
 from flockcheck.cli.output import FAILED, TROUBLE, Trouble, give
-from flockcheck.plugins import Problem
 from flockcheck.rulebook.model import GRADES, BookFault, RulebookError
 from flockcheck.setup.reader import SetupError, nearest
 from flockcheck.workshop import Tools, find_setups, os_words, read_setup_file, shown, tools

@@ -12,7 +12,8 @@ from typing import NamedTuple
 from flockcheck.measures.compare import at_least, at_most
 from flockcheck.measures.fence import mesh_opening_for, opening_in_reach
 from flockcheck.measures.unwritten import value_or
-from flockcheck.setup.sections import Care, Guardian, Mesh, Missing, Pen, Site
+from flockcheck.setup.sections import Guardian, Rhythm, Whole
+from flockcheck.setup.view import Missing
 from flockcheck.tables import Table
 
 # What a partial barrier counts; no presence of dogs or people counts more.
@@ -63,18 +64,35 @@ def best(*barriers: Barrier) -> Barrier:
     return Barrier(low, high, tuple(dict.fromkeys(open_keys)))
 
 
+def added(barriers: list[Barrier]) -> Barrier:
+    """Several barriers in one way, each counting, to 1 at most.
+
+    >>> added([Barrier(0.5, 0.5), Barrier(0.0, 0.5, ("site.house",))])
+    Barrier(low=0.5, high=1.0, unknown=('site.house',))
+    """
+    low = min(1.0, sum(one.low for one in barriers))
+    high = min(1.0, sum(one.high for one in barriers))
+    keys = [key for one in barriers for key in one.unknown]
+    return Barrier(low, high, tuple(dict.fromkeys(keys)))
+
+
 class Defence(NamedTuple):
     """What stands between a predator and the birds, and the tables that judge it."""
 
     predator: str
-    pen: Pen
-    mesh: Mesh
-    site: Site
-    care: Care
-    guardians: tuple[Guardian, ...]
+    setup: Whole
+    ways_in: Table
     barriers: Table
     gets_through: Table
     figures: Table
+
+    def comes(self, how: str) -> bool:
+        """Whether this predator comes so: a column of the table of ways in."""
+        return bool(self.ways_in(how, predator=self.predator))
+
+    def climbs(self) -> bool:
+        """Whether it reaches any height of a side, by climbing or flying."""
+        return bool(self.gets_through("climbs", predator=self.predator))
 
     def grade(self, barrier: str) -> float:
         """How far a barrier stops this predator, by the table."""
@@ -90,8 +108,22 @@ class Defence(NamedTuple):
 
 
 def over(here: Defence) -> Barrier:
+    """What covers the pen; or the height of its sides, against what jumps and can't climb."""
+    return best(cover(here), high_sides(here))
+
+
+def high_sides(here: Defence) -> Barrier:
+    """Sides that are too high to jump."""
+
+    def high() -> bool:
+        return at_least(here.setup.mesh.height, here.figure("fence_height"))
+
+    return graded(float(here.comes("jumps") and not here.climbs()), high)
+
+
+def cover(here: Defence) -> Barrier:
     """What covers the pen: a whole roof or mesh that holds the predator, netting, or nothing."""
-    roof = here.pen.roof
+    roof = here.setup.pen.roof
 
     def strong() -> bool:
         return roof.over_rest == "mesh" and here.held_by(roof.over_rest_opening)
@@ -110,43 +142,87 @@ def over(here: Defence) -> Barrier:
 
 
 def through(here: Defence) -> Barrier:
-    """The mesh of the sides: netting or cloth by its weave, if the predator can't pass it."""
+    """The mesh of the sides: netting or cloth by its weave, if the predator can't pass it.
+
+    Against one that bites or tears, wire counts as well: too thin it is no better than netting, and
+    heavy it stops more. The finest cloth is whole against all others.
+    """
+    mesh = here.setup.mesh
+
+    def opening() -> float:
+        return mesh_opening_for(here.predator, mesh, here.gets_through, here.figures)
 
     def held() -> bool:
-        return here.held_by(
-            mesh_opening_for(here.predator, here.mesh, here.gets_through, here.figures)
-        )
+        return here.held_by(opening())
 
-    def netting() -> bool:
-        return here.mesh.weave in ("hexagonal", "plastic")
+    def woven(*weaves: str) -> Test:
+        return lambda: mesh.weave in weaves
 
+    def wire(figure: str) -> Test:
+        return lambda: at_least(mesh.wire, here.figure(figure))
+
+    cloth = woven("welded", "woven")
+    if here.comes("tears"):
+        metal = [
+            graded(here.grade("hex"), held, cloth),
+            graded(here.grade("cloth"), held, cloth, wire("wire_light")),
+            graded(here.grade("heavy"), held, cloth, wire("wire_heavy")),
+        ]
+    else:
+        metal = [
+            graded(here.grade("cloth"), held, cloth),
+            graded(1.0, held, cloth, lambda: at_most(opening(), here.figure("finest_cloth"))),
+        ]
     return best(
-        graded(here.grade("hex"), held, netting),
-        graded(here.grade("cloth"), held, lambda: not netting()),
+        graded(here.grade("hex"), held, woven("hexagonal")),
+        graded(here.grade("plastic"), held, woven("plastic")),
+        *metal,
     )
 
 
 def under(here: Defence) -> Barrier:
-    """The skirt, narrow or wide, or the floor: wire or slats are a wide skirt, solid closes all."""
-    pen, skirt = here.pen, here.mesh.skirt
+    """The skirt, narrow or wide, or the floor; a half more where the pen is gone in a day."""
+    skirt = here.setup.mesh.skirt
+    return added(
+        [
+            best(
+                graded(here.grade("skirt"), lambda: at_least(skirt, here.figure("skirt_narrow"))),
+                graded(
+                    here.grade("wide_skirt"), lambda: at_least(skirt, here.figure("skirt_wide"))
+                ),
+                floor(here, here.grade("wide_skirt")),
+            ),
+            graded(PARTIAL, lambda: moves_daily(here.setup)),
+        ]
+    )
+
+
+def floor(here: Defence, wide_skirt: float) -> Barrier:
+    """The floor of the pen: wire or slats are as good as a wide skirt, solid closes all."""
+    pen = here.setup.pen
     return best(
-        graded(here.grade("skirt"), lambda: at_least(skirt, here.figure("skirt_narrow"))),
-        graded(here.grade("wide_skirt"), lambda: at_least(skirt, here.figure("skirt_wide"))),
-        graded(here.grade("wide_skirt"), lambda: pen.floor in ("wire", "slats")),
+        graded(wide_skirt, lambda: pen.floor in ("wire", "slats")),
         graded(1.0, lambda: pen.floor == "solid"),
     )
+
+
+def moves_daily(setup: Whole) -> bool:
+    """Whether the pen never stands longer than a day on one patch."""
+    later: tuple[Rhythm, ...] = value_or(setup.pen.moves, "later", ())
+    rhythms = [setup.pen.moves.every, *(one.every for one in later)]
+    return all(at_most(every, 1.0) for every in rhythms)
 
 
 def reach(here: Defence) -> Barrier:
     """The mesh beside sleeping birds, if no paw goes through it."""
     most = here.figure("reach_opening")
-    return graded(1.0, lambda: at_most(opening_in_reach(here.mesh, here.figures), most))
+    return graded(1.0, lambda: at_most(opening_in_reach(here.setup.mesh, here.figures), most))
 
 
 def presence(here: Defence) -> Barrier:
     """The best of dogs, llamas, donkeys and people near by: half a barrier in every way at most."""
-    found = [graded(here.grade("house"), lambda: near_house(here.site.house, here))]
-    for guardian in here.guardians:
+    found = [graded(here.grade("house"), lambda: near_house(here.setup.site.house, here))]
+    for guardian in here.setup.guardians:
         found.append(watching(guardian, here))
     low, high, unknown = best(*found)
     return Barrier(min(low, PARTIAL), min(high, PARTIAL), unknown)
@@ -184,15 +260,19 @@ def watching(guardian: Guardian, here: Defence) -> Barrier:
 
 def night_house(here: Defence) -> Barrier:
     """A house in which the birds are shut for the night."""
-    care = here.care
+    care = here.setup.care
     return graded(here.grade("night"), lambda: care.night_house, lambda: care.closed_at_night)
 
 
 def electric_net(here: Defence) -> Barrier:
     """An electric net that is live at its far end."""
-    live = here.figure("net_live")
-    nets = [guardian for guardian in here.guardians if guardian.kind == "electric net"]
-    return best(*(graded(here.grade("net"), net_is_live(net, live)) for net in nets))
+    return live_net(here.setup, here.figure("net_live"), here.grade("net"))
+
+
+def live_net(setup: Whole, live: float, grade: float = 1.0) -> Barrier:
+    """The best of the electric nets, which count where they have the voltage in V to be live."""
+    nets = [guardian for guardian in setup.guardians if guardian.kind == "electric net"]
+    return best(*(graded(grade, net_is_live(net, live)) for net in nets))
 
 
 def net_is_live(net: Guardian, live: float) -> Test:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from flockcheck.measures.compare import at_least
 from flockcheck.measures.graph.spec import measure
 from flockcheck.measures.unwritten import NOT_WRITTEN, value_or
-from flockcheck.setup.sections import Mesh, Missing, Pen, Site
+from flockcheck.setup.sections import Mesh, Pen, Site, Whole
+from flockcheck.setup.view import Missing
 from flockcheck.tables import Table
 
 
@@ -54,6 +55,36 @@ def opening_in_reach(mesh: Mesh, figures: Table) -> float:
     0.05
     """
     return largest_below(mesh, figures("value", figure="reach_height"))
+
+
+@measure("length")
+def lowest_opening(mesh: Mesh, figures: Table) -> float:
+    """The largest clear opening in m that chicks on the ground meet.
+
+    They don't climb: a finer mesh along the bottom is enough where it reaches the figure
+    `low_mesh_height`, here 30 cm:
+
+    >>> from types import SimpleNamespace as Of
+    >>> low_band = Of(opening=0.050, lower_opening=0.013, lower_height=0.30)
+    >>> lowest_opening(low_band, lambda column, figure: 0.30)
+    0.013
+    """
+    return largest_below(mesh, figures("value", figure="low_mesh_height"))
+
+
+@measure("time")
+def days_since_inspection(mesh: Mesh, setup: Whole) -> int:
+    """The days from the last inspection of the mesh to the day on which the first birds move in.
+
+    Below zero where the keeper looked at it after that.
+
+    >>> from datetime import date
+    >>> from types import SimpleNamespace as Of
+    >>> seen, group = Of(inspected=date(2027, 4, 18)), Of(out=date(2027, 4, 22))
+    >>> days_since_inspection(seen, Of(birds=(group,)))
+    4
+    """
+    return (min(group.out for group in setup.birds) - mesh.inspected).days
 
 
 @measure("length")

@@ -9,7 +9,8 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Sequence
 
-from flockcheck.setup.sections import Group, Missing
+from flockcheck.setup.sections import Group
+from flockcheck.setup.view import Missing
 from flockcheck.tables import Table, TableSilent, interpolate
 
 Curve = Callable[[float], float]

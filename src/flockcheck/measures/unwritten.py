@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import TypeVar
 
-from flockcheck.setup.sections import Missing, Section
+from flockcheck.setup.view import Missing, Section
 
 T = TypeVar("T")
 

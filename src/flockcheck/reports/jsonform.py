@@ -8,8 +8,7 @@ from datetime import date
 from typing import Any
 
 from flockcheck import __version__
-from flockcheck.checkup.model import Finding, Measured, Report, Unchecked
-from flockcheck.plugins import Problem
+from flockcheck.checkup.model import Finding, Measured, Problem, Report, Unchecked
 from flockcheck.rulebook.book import Rulebook
 
 REPORT = 1

@@ -10,9 +10,8 @@ import textwrap
 from collections.abc import Callable, Sequence
 from typing import Any
 
-from flockcheck.checkup.model import Finding, Report
+from flockcheck.checkup.model import Finding, Problem, Report
 from flockcheck.checkup.wording import day_words
-from flockcheck.plugins import Problem
 from flockcheck.reports.sources import cite_words
 from flockcheck.rulebook.book import Rulebook
 from flockcheck.setup.form import general

@@ -50,9 +50,9 @@ class Compiling:
     def compile(self, books: list[RawBook]) -> None:
         """Compile books in their order; later ones may replace what they say they replace."""
         parsed = [(book, self._parse(book)) for book in books]
-        # What can't be found may stand in a file that could not be read: no second mistake.
-        self.names.spoiled = any(self.faults.values())
         for kind in ("sources", "table", "levers", "rule"):
+            # What can't be found may stand where something is wrong already: no second mistake.
+            self.names.spoiled = any(self.faults.values())
             if kind == "levers" and not self._close():
                 return
             for book, nodes in parsed:
@@ -63,22 +63,21 @@ class Compiling:
         self._check_across()
 
     def _close(self) -> bool:
-        """Hold the measures against the tables; False where only spoiled tables can be missing."""
-        if any(self.faults.values()):
-            # A table may lack what is spoiled in it; its own mistakes are to be mended first.
-            try:
-                self.registry.close(self.data["tables"])
-            except RegistryError:
-                return False
-            return True
-        self.registry.close(self.data["tables"])
+        """Hold the measures against the tables; False where what is missing may be spoiled."""
+        try:
+            self.registry.close(self.data["tables"])
+        except RegistryError:
+            if not self.names.spoiled:
+                raise
+            return False
         return True
 
     def fault(self, mark: Mark, key: str, says: str) -> None:
-        """Keep a mistake of the file at hand; one without words follows from another."""
-        if says:
-            fault = BookFault(self._file, mark.line, key, says.rstrip("."))
-            self.faults.setdefault(self._book, []).append(fault)
+        """Keep a mistake of the file at hand, once; one without words follows from another."""
+        fault = BookFault(self._file, mark.line, key, says.rstrip("."))
+        own = self.faults.setdefault(self._book, [])
+        if says and fault not in own:
+            own.append(fault)
 
     def _slip(self, slip: ex.Slip) -> None:
         self.fault(slip.mark, slip.key, slip.says)
@@ -87,9 +86,7 @@ class Compiling:
         self._book, self._file = book.name, ""
         self.faults.setdefault(book.name, [])
         if not book.files:
-            self.fault(
-                Mark(1, 1, 0), "", "no rule, table, levers or sources file is in this folder"
-            )
+            self.fault(Mark(1, 1, 0), "", "this folder holds no rule, table, levers or sources")
         nodes: dict[str, Node] = {}
         for file, data in sorted(book.files.items()):
             self._file = file
@@ -162,7 +159,6 @@ class Compiling:
 
     def _table(self, node: Node) -> None:
         assert isinstance(node, Mapping)
-        before = len(self.faults[self._book])
         table = compile_table(node, self._file, self._slip)
         for row, data in zip(items_of(node.entries["rows"]), table["rows"], strict=False):
             self._cite(data["cites"], row)
@@ -174,7 +170,6 @@ class Compiling:
         self.names.along[name] = table["along"]
         told = [word for row in table["rows"] for word in row["where"]]
         self.names.by[name] = tuple(dict.fromkeys(told))
-        self.names.spoiled = self.names.spoiled or len(self.faults[self._book]) > before
 
     def _cite(self, cites: dict[str, Any], node: Node) -> None:
         source = cites.get("id")
@@ -192,15 +187,20 @@ class Compiling:
         if stem != rule["name"]:
             says = f"the file is called {stem}.yaml, the rule {rule['name']}"
             self.fault(node.keys["rule"], "rule", says)
+            # Others may name it by the name of its file.
+            self.names.spoiled = True
         self._keep("rules", rule["name"], rule, node, "replaces" in node.entries)
 
     def _check_across(self) -> None:
         """What only the whole can show: rules named by others, words that a table must all have."""
         rules = self.data["rules"]
+        circles: set[frozenset[str]] = set()
         for rule in rules.values():
             for other in rule["instead_of"]:
                 says = self._wrong_stand_in(rule["name"], other)
-                if says:
+                pair = frozenset((rule["name"], other))
+                if says and pair not in circles:
+                    circles.add(pair)
                     self._book, self._file = rule["book"], f"{rule['topic']}/{rule['name']}.yaml"
                     mark = self._nodes["rules", rule["name"]].keys["instead_of"]
                     self.fault(mark, "instead_of", says)
@@ -222,6 +222,8 @@ class Compiling:
     def _wrong_stand_in(self, name: str, other: str) -> str:
         """What is wrong with a rule's standing in for another; empty where nothing is."""
         rules = self.data["rules"]
+        if other == name:
+            return "a rule can't stand in for itself"
         if other not in rules:
             near = nearest(other, list(rules))
             hint = f"; did you mean `{near}`?" if near else ""

@@ -99,14 +99,15 @@ class RuleFile:
 
     def _limit(self, item: Mapping, subject: Mapping, key: str) -> list[Any]:
         entries = item.entries
-        subject = item if "measure" in entries or "key" in entries else subject
+        own = "measure" in entries or "key" in entries
+        subject = item if own else subject
         word = next((w for w in ("measure", "key") if w in subject.entries), None)
         if word is None:
             says = "nothing says what is compared: write `measure` or `key`"
             raise ex.Slip(item.start, key, says)
-        node = subject.entries[word]
-        found = self.names.find(text_of(subject.entries, word), node.start, f"{key}.{word}")
-        ex.same_item(found, self.each, node, f"{key}.{word}")
+        node, at = subject.entries[word], f"{key}.{word}" if own else word
+        found = self.names.find(text_of(subject.entries, word), node.start, at)
+        ex.same_item(found, self.each, node, at)
         comparator, wanted = ex.one_comparator(item, key)
         inner = f"{key}.{comparator}"
         ex.check_comparator(comparator, found.dimension, wanted.start, inner)

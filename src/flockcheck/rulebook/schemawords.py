@@ -21,14 +21,17 @@ def complaints(validator: Any, node: Node) -> list[Complaint]:
     from jsonschema.exceptions import best_match
 
     found: dict[tuple[int, str], Complaint] = {}
+    meant: set[str] = set()
     for error in validator.iter_errors(plain(node)):
         deepest = best_match([error]) or error
         path = [str(part) for part in deepest.absolute_path]
         one = Complaint(_mark_at(node, path), ".".join(path), _words(deepest))
         if deepest.validator == "additionalProperties":
-            one = _extra_key(node, path, deepest)
+            one, near = _extra_key(node, path, deepest)
+            meant.add(f"`{near}` is missing")
         found.setdefault((one.mark.line, one.key), one)
-    return list(found.values())
+    # A key that is missing because it is misspelt is one mistake, not two.
+    return [one for one in found.values() if one.says not in meant]
 
 
 def _at(node: Node, path: list[str]) -> tuple[Node, Mark]:
@@ -49,14 +52,15 @@ def _mark_at(node: Node, path: list[str]) -> Mark:
     return _at(node, path)[1]
 
 
-def _extra_key(node: Node, path: list[str], error: Any) -> Complaint:
-    """A key that the schema does not know, at its own line."""
+def _extra_key(node: Node, path: list[str], error: Any) -> tuple[Complaint, str | None]:
+    """A key that the schema does not know, at its own line, and the one that was meant."""
     known = list(error.schema.get("properties", {}))
     extra = next(str(key) for key in error.instance if key not in known)
     near = nearest(extra, known)
     hint = f"did you mean `{near}`?" if near else f"the keys are {', '.join(known)}"
     inside = [*path, extra]
-    return Complaint(_mark_at(node, inside), ".".join(inside), f"there is no such key; {hint}")
+    says = f"there is no such key; {hint}"
+    return Complaint(_mark_at(node, inside), ".".join(inside), says), near
 
 
 def _words(error: Any) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from typing import Any, NamedTuple
 
 from flockcheck.rulebook.expressions import Slip, literal, words_of
@@ -39,9 +39,9 @@ def compile_table(
     for word in form.by:
         if "." in word and _shape(word) is None:
             note(Slip(node.keys["by"], "by", f"`{word}` is no key of the setup"))
-    for word in form.bare:
-        if word != form.along and word not in form.units:
-            note(Slip(node.keys["units"], "units", f"there is no column `{word}`"))
+    units_wrong = list(_wrong_units(form))
+    for says in units_wrong:
+        note(Slip(node.keys["units"], "units", says))
     rows = entries["rows"]
     assert isinstance(rows, Sequence)
     compiled = []
@@ -50,7 +50,8 @@ def compile_table(
         try:
             compiled.append(_row(row, form, f"rows.{at}"))
         except Slip as error:
-            note(error)
+            if not units_wrong:
+                note(error)
     return {
         "name": name,
         "says": _text(entries["says"]),
@@ -61,6 +62,25 @@ def compile_table(
         "units": form.units,
         "rows": compiled,
     }
+
+
+def _wrong_units(form: _Form) -> Iterator[str]:
+    """What is wrong with the units of bare numbers."""
+    for word, unit in form.bare.items():
+        if word != form.along and word not in form.units:
+            yield f"there is no column `{word}`"
+            continue
+        kinds = list(DIMENSIONS) if word == form.along else [form.units[word]]
+        if not any(_is_unit(unit, kind) for kind in kinds):
+            yield f"`{unit}` is no unit" + ("" if word == form.along else f" of {kinds[0]}")
+
+
+def _is_unit(unit: str, dimension: str) -> bool:
+    try:
+        unit_factor(unit, dimension)
+    except QuantityError:
+        return False
+    return True
 
 
 def _raise(slip: Slip) -> None:
@@ -149,7 +169,7 @@ def _number_or(
         try:
             return parse_quantity(text, dimension).value
         except QuantityError as error:
-            raise Slip(node.start, key, error.says) from None
+            raise Slip(node.start, key, f"{error.says}; it takes {error.would_do}") from None
 
 
 def _cell(node: Node, dimension: str, unit: str, key: str) -> Any:
@@ -172,7 +192,7 @@ def _cell(node: Node, dimension: str, unit: str, key: str) -> Any:
             return parse_quantity(text, dimension).value
         factor, offset = unit_factor(unit, dimension)
     except QuantityError as error:
-        raise Slip(node.start, key, error.says) from None
+        raise Slip(node.start, key, f"{error.says}; it takes {error.would_do}") from None
     return _number_or(text, factor, offset, dimension, node, key)
 
 

@@ -1,93 +1,15 @@
 """The setup as measures see it: sections with typed keys.
 
-A section is a view on what was written. Reading a key that the keeper left out raises `Missing`
-with the key's path; reading one that the format lacks is a mistake in the code and raises
-AttributeError. The annotations tell the type checker what each key holds, in base units (m, m2, m3,
-kg, N, m/s, day, deg C; shares and slopes as fractions); a test holds them against the schema.
+The annotations tell the type checker what each key holds, in base units (m, m2, m3, kg, N, m/s,
+day, deg C; shares and slopes as fractions); a test holds them against the schema.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from datetime import date
-from typing import TYPE_CHECKING, Any, ClassVar
+from typing import ClassVar
 
-from flockcheck.setup.form import general, kind_of, resolve, shape_of
-from flockcheck.setup.written import Setup
-
-
-class Missing(Exception):
-    """What a measure needs was not written: the keys, and why where no key would help."""
-
-    def __init__(self, *keys: str, why: str = "") -> None:
-        self.keys = tuple(dict.fromkeys(keys))
-        self.why = why
-        super().__init__(why or ", ".join(self.keys))
-
-
-def _unheard(path: str) -> None:
-    """Take no note of what is read."""
-
-
-class Section:
-    """A view on the keys below a path; `hear` is told each key that is read."""
-
-    _parts: ClassVar[dict[str, type[Section]]] = {}
-
-    def __init__(self, setup: Setup, path: str, hear: Callable[[str], None] = _unheard) -> None:
-        own = self.__dict__
-        own["_setup"], own["_hear"], own["_path"] = setup, hear, path
-        # What every key's path begins with, and what is written, at hand for the many reads.
-        own["_below"], own["_values"] = f"{path}." if path else "", setup.values
-
-    def __repr__(self) -> str:
-        return f"<{type(self).__name__} {self.__dict__['_path'] or 'setup'}>"
-
-    if not TYPE_CHECKING:
-
-        def __getattr__(self, name: str) -> Any:
-            own = self.__dict__
-            key = name if name[-1] != "_" else name[:-1]
-            path = own["_below"] + key
-            written = own["_values"].get(path)
-            if written is not None:
-                own["_hear"](path)
-                return written.value
-            shape = shape_of(general(path))
-            if shape is None:
-                raise AttributeError(f"the setup format has no key {path}")
-            return self._unwritten(key, path, shape)
-
-    def _unwritten(self, key: str, path: str, shape: dict[str, Any]) -> Any:
-        own = self.__dict__
-        kind = kind_of(shape)
-        if kind == "section":
-            part = self._parts.get(key, Section)(own["_setup"], path, own["_hear"])
-            own[key] = part
-            return part
-        own["_hear"](path)
-        if kind == "list" and kind_of(resolve(shape["items"])) == "section":
-            count = own["_setup"].lists.get(path)
-            if count is not None:
-                part_of = self._parts.get(key, Section)
-                return tuple(
-                    part_of(own["_setup"], f"{path}.{at}", own["_hear"]) for at in range(count)
-                )
-        if "absent" in shape:
-            return absent_value(shape)
-        raise Missing(path)
-
-
-def absent_value(shape: dict[str, Any]) -> Any:
-    """What a key that was left out stands for, where the schema says that leaving out means it."""
-    absent = shape["absent"]
-    if isinstance(absent, list):
-        return ()
-    if "dimension" in shape:
-        from flockcheck.text.quantities import parse_quantity
-
-        return parse_quantity(absent, shape["dimension"]).value
-    return absent
+from flockcheck.setup.view import Section
 
 
 class Site(Section):

@@ -13,7 +13,8 @@ from typing import Any, NamedTuple
 
 from flockcheck.measures.graph.registry import DAY, Node, Registry, table_called
 from flockcheck.setup.form import general, kind_of, shape_of
-from flockcheck.setup.sections import ITEMS, PARTS, Group, Missing, Section, Whole
+from flockcheck.setup.sections import ITEMS, PARTS, Group, Whole
+from flockcheck.setup.view import Missing, Section
 from flockcheck.setup.written import Setup
 from flockcheck.tables import Table, TableReader, TableSilent
 
@@ -312,7 +313,9 @@ class _Arguments:
 
     def __init__(self, given: list[_Given]) -> None:
         self._fixed = [None if one.word or one.daily else one.value for one in given]
-        self._daily = [(at, one.value) for at, one in enumerate(given) if one.daily and not one.word]
+        self._daily = [
+            (at, one.value) for at, one in enumerate(given) if one.daily and not one.word
+        ]
         words = dict.fromkeys(one.word for one in given if one.word)
         self._gathered = [
             [(at, one.value, one.daily) for at, one in enumerate(given) if one.word == word]
