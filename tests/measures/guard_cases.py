@@ -11,9 +11,9 @@ from flockcheck.setup.view import Missing
 from tests.measures.measure_cases import figures, plain_table, real_tables, run_of
 
 FULL, HALF, OPEN = 1.0, 0.5, 0.0
-# Small tables: the fox comes every way but reaching and tears mesh, the owl comes over the top by
-# night, the cat reaches in, the mongoose digs by day, the skunk only comes through, the dog jumps and
-# can't climb, and the snake has no way in.
+# Small tables: the fox comes every way but reaching and tears mesh, the owl comes over the top at
+# night, the cat reaches in, the mongoose digs by day, the skunk comes through only, the dog jumps
+# and can't climb, and the snake has no way in.
 _GRADES = {
     "roof": 1.0,
     "netting": 0.5,

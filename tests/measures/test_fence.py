@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tests.measures.measure_cases import figures, missing_keys, plain_table, run_of
+from tests.measures.measure_cases import PULLETS, figures, missing_keys, plain_table, run_of
 
 TABLES = {
     "gets_through": plain_table(
@@ -127,3 +127,30 @@ def test_a_wider_mesh_never_meets_anyone_narrower(opening: int, wider: int, low:
     narrow, wide = met(opening), met(opening + wider)
     assert wide[0] >= narrow[0]
     assert wide[1] >= narrow[1]
+
+
+@pytest.mark.parametrize(
+    ("lower", "millimetres"),
+    [
+        ({}, 25),
+        (LOW, 13),
+        ({**LOW, "mesh.lower_height": "29 cm"}, 25),
+        ({**LOW, "mesh.lower_opening": "40 mm"}, 40),
+    ],
+)
+def test_chicks_meet_the_finer_mesh_where_it_is_high_enough(
+    lower: dict[str, object], millimetres: float
+) -> None:
+    run = run_of(lower, tables=TABLES)
+    assert 1000 * run.value("lowest_opening") == pytest.approx(millimetres)
+
+
+def test_the_inspection_is_counted_to_the_first_birds_that_move_in() -> None:
+    seen = {"mesh.inspected": "2027-04-12"}
+    assert run_of(seen).value("days_since_inspection") == 10
+    assert run_of({**seen, **PULLETS}).value("days_since_inspection") == 10
+    assert run_of({"mesh.inspected": "2027-04-25"}).value("days_since_inspection") == -3
+
+
+def test_an_inspection_that_is_not_written_is_asked_for() -> None:
+    assert missing_keys(run_of(), "days_since_inspection") == {"mesh.inspected"}
