@@ -102,7 +102,7 @@ def test_five_gallons_last_fifty_birds_of_three_to_four_weeks_well_over_a_day() 
 
 
 def test_dogs_near_the_pen_answer_a_fox_in_part_and_dogs_far_off_do_not() -> None:
-    # A net over what the roof leaves open is half an answer to a fox; dogs that hear it are the rest.
+    # A net over what the roof leaves open is half an answer to a fox; dogs near by do the rest.
     half = {"pen.roof.cover": "60 %", "pen.roof.over_rest": "netting", "predators": "[fox]"}
     half |= {"care.night_house": "no", "site.house": "300 m"}
 
