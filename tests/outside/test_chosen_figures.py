@@ -31,6 +31,9 @@ FIGURES = (
     "skirt_narrow",
     "skirt_wide",
     "cloth_opening",
+    "finest_cloth",
+    "wire_light",
+    "fence_height",
 )
 
 
@@ -86,6 +89,20 @@ def test_openings_and_heights_of_mesh_are_those_of_the_publications() -> None:
     # on a strong frame by day. In metric 45 cm and 25 mm, as keepers write them: 2 %.
     assert figure("reach_height") == pytest.approx(18 * INCH, rel=0.02)
     assert figure("reach_opening") == pytest.approx(INCH, rel=0.02)
+
+
+def test_the_finest_cloth_and_the_light_wire_are_those_that_are_sold_and_advised() -> None:
+    # Vermont Fish and Wildlife: "Use of 1/4 inch hardware cloth, especially along the bottom of an
+    # enclosure, will block most small predators" (read in the Addison Independent, 2019-06-18).
+    assert figure("finest_cloth") == pytest.approx(0.25 * INCH, rel=EXACT)
+    # Against rats 19 gauge, typed from memory: 0.041 in, sold as 1.0 to 1.05 mm: 5 %.
+    assert figure("wire_light") == pytest.approx(0.041 * INCH, rel=0.05)
+
+
+def test_a_fence_that_nothing_jumps_is_as_high_as_the_state_says() -> None:
+    # Massachusetts Division of Fisheries and Wildlife, protect your chickens: 6 ft, in metric 1.8 m
+    # as keepers write it: 2 %.
+    assert figure("fence_height") == pytest.approx(6 * 12 * INCH, rel=0.02)
 
 
 def test_skirts_are_as_wide_as_those_that_were_tried() -> None:
