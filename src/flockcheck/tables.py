@@ -34,7 +34,9 @@ class Row(NamedTuple):
 class Table(NamedTuple):
     """A table: its name and words, how it goes between and beyond its points, and its rows.
 
-    `units` gives each column's dimension, `line` where the table stands in its file.
+    `by` are the words that its rows tell apart and `along` is its axis ("" for plain rows);
+    `between` is straight, steps or smooth, `beyond` is hold or refuse; `units` has the dimension of
+    each column.
     """
 
     name: str
@@ -118,10 +120,12 @@ class TableReader:
 
 
 def word_of(who: dict[str, Any], word: str) -> str:
-    """What `group.kind` (or `predator`) stands for among the things passed."""
+    """What `group.kind` (or `predator`) stands for among the things passed; flags are yes or no."""
     first, _, key = word.partition(".")
-    thing = who[first]
-    return str(getattr(thing, key) if key else thing)
+    if first not in who:
+        raise TypeError(f"a table's rows differ by {word}: pass {first}=")
+    found = getattr(who[first], key) if key else who[first]
+    return ("yes" if found else "no") if isinstance(found, bool) else str(found)
 
 
 def interpolate(xs: list[float], ys: list[float], x: float, between: str) -> float:
