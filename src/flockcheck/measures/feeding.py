@@ -45,7 +45,8 @@ def grower_feed(
     """The feed in kg/day of a growing bird; 0 for hens, whose feed follows their energy.
 
     The rise over the day of the table `feed_eaten`, and past its end by feed conversion (see
-    `eaten_past_end`); birds that their keeper found heavier or lighter than published eat in
+    `eaten_past_end`), but no less a day than on the table's last: a heavier bird doesn't eat less,
+    though the fitted curve that carries on gains more slowly. Birds that their keeper found heavier or lighter than published eat in
     proportion. None while the group is not in the pen. Mixed fast birds, of which Zhang et al.
     (2020, Poultry Science 99:3266-3279, table 3) found that they eat 2.864 kg from day 41 to 55:
 
@@ -67,7 +68,10 @@ def grower_feed(
         ends, feed = (row.xs[-2], last), (row.ys["feed"][-2], row.ys["feed"][-1])
         return eaten_past_end(ends, feed, standard_curve(group, growth, growth_fit), at)
 
-    return max(0.0, eaten(age + 1) - eaten(age)) * own_weight_ratio
+    rise = eaten(age + 1) - eaten(age)
+    if age >= last:
+        rise = max(rise, eaten(last) - eaten(last - 1))
+    return max(0.0, rise) * own_weight_ratio
 
 
 @measure("number", each="day")
