@@ -185,8 +185,8 @@ def test_the_slope_of_hens_feed_is_not_carried_past_the_trial_it_comes_from() ->
 
 def test_medium_birds_past_their_table_eat_what_an_organic_trial_measured() -> None:
     # Twelve-week organic trial, Agricultural University of Athens, gaia.aua.gr 123456789/4125: the
-    # medium strain weighed 2799 g at 84 days on 3.43 kg of feed for each kg: 9.60 kg. Another strain
-    # and other years than the table: a twentieth.
+    # medium strain weighed 2799 g at 84 days on 3.43 kg of feed for each kg: 9.60 kg. Another
+    # strain and other years than the table: a twentieth.
     feed = eaten("meat chicken", "medium", days=84)
     assert feed[84] == pytest.approx(3.43 * 2799, rel=0.05)
 
