@@ -41,18 +41,27 @@ class Registry:
         self.tables: frozenset[str] = frozenset()
 
     def take(self, module: ModuleType) -> None:
-        """Add every measure that a module defines."""
-        for spec in measures_of(module):
+        """Add every measure that a module defines, or none of them where one can't be added."""
+        specs = measures_of(module)
+        for spec in specs:
+            self._check_name(spec, module.__name__)
+        for spec in specs:
             self.add(spec, module.__name__)
 
     def add(self, spec: Spec, origin: str) -> None:
         """Add one measure; a name that is taken or reserved is refused, naming both sides."""
-        if spec.name in self._specs:
-            raise RegistryError(spec.name, f"{origin} gives it, but {self._from[spec.name]} has it")
-        if spec.name in _WORDS:
-            raise RegistryError(spec.name, "this word names a part of the setup")
+        self._check_name(spec, origin)
         self._specs[spec.name] = spec
         self._from[spec.name] = origin
+
+    def _check_name(self, spec: Spec, origin: str) -> None:
+        if spec.name in self._specs:
+            has = self._from[spec.name]
+            says = f"{origin} gives it, but {has} has it already. Call one of them otherwise"
+            raise RegistryError(spec.name, says)
+        if spec.name in _WORDS:
+            says = f"{origin} gives it, but the word stands for a part of the setup"
+            raise RegistryError(spec.name, f"{says}. Call it otherwise")
 
     def origin(self, name: str) -> str:
         """The module that gave a measure."""
@@ -110,21 +119,33 @@ class Registry:
             return tuple(axis for axis in (node.item, DAY if node.daily else None) if axis)
         if table_called(asked, self.tables):
             return ()
-        raise RegistryError(
-            spec.name, f"asks for {asked}, which is no measure, table or part of a setup"
-        )
+        says = f"asks for {asked}, which is no measure, table or part of a setup"
+        raise RegistryError(spec.name, says + self._meant(asked))
+
+    def _meant(self, asked: str) -> str:
+        """What a name that is none was most likely meant to be."""
+        word = next((word for word, key in ITEMS.items() if key == asked), None)
+        if word is None:
+            from difflib import get_close_matches
+
+            known = [*self._specs, *self.tables, *sorted(_WORDS)]
+            word = next(iter(get_close_matches(asked, known, 1, 0.7)), None)
+        return f"; did you mean {word}?" if word else ""
 
     def _check(self, spec: Spec, items: list[str], daily: bool, used: set[str]) -> None:
         if len(items) > 1:
             raise RegistryError(spec.name, f"goes by {' and by '.join(items)}; gather one of them")
         if daily and DAY not in spec.each:
-            raise RegistryError(spec.name, 'goes by day; say each="day" or gather the days')
+            says = 'goes by day, as what it asks for does; say each="day" or gather="day"'
+            raise RegistryError(spec.name, says)
         for axis in spec.each:
             if (axis == DAY and not daily) or (axis != DAY and axis not in items):
-                raise RegistryError(spec.name, f"says each={axis!r} but nothing it asks for does")
+                says = f'says each="{axis}", but nothing that it asks for goes by {axis}'
+                raise RegistryError(spec.name, says)
         for word in spec.gather:
             if word not in used:
-                raise RegistryError(spec.name, f"gathers {word}, which nothing it asks for goes by")
+                says = f"gathers {word}, but nothing that it asks for goes by {word}"
+                raise RegistryError(spec.name, says)
 
 
 def table_called(asked: str, tables: Container[str]) -> str:

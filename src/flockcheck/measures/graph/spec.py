@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from inspect import CO_VARARGS, CO_VARKEYWORDS
 from types import ModuleType
 from typing import Any, NamedTuple, TypeVar
 
@@ -12,6 +13,9 @@ F = TypeVar("F", bound=Callable[..., Any])
 
 # What a measure gives that is no quantity.
 PLAIN = frozenset({"flag", "word", "names", "date"})
+
+# The flags of a function's code for `*args` and `**kwargs`, as the module `inspect` names them.
+_STARRED = 0x04 | 0x08
 
 
 class Spec(NamedTuple):
@@ -38,15 +42,26 @@ def measure(
     `gives` is the unit of what it returns (a base unit or dimension of text.quantities, or flag,
     word, names, date). `each="day"` says that it is worked out for each day of the stay; the
     item axis shows in the parameters. `gather` names the words that it receives as lists.
+
+    A parameter with a default receives it where its node is missing or does not apply at all.
+    Raises TypeError for a parameter that can't be asked for by name and for a default of None,
+    which would say "does not apply"; ValueError for an unknown unit.
     """
     axes = (each,) if isinstance(each, str) else tuple(each)
     gathered = (gather,) if isinstance(gather, str) else tuple(gather)
 
     def mark(function: F) -> F:
         code = function.__code__
+        if code.co_kwonlyargcount or code.co_flags & _STARRED:
+            says = f"measure {function.__name__}: write its parameters plainly, without a star"
+            raise TypeError(says)
         asks = code.co_varnames[: code.co_argcount]
         values = function.__defaults__ or ()
         defaults = dict(zip(asks[len(asks) - len(values) :], values, strict=True))
+        for asked, value in defaults.items():
+            if value is None:
+                says = "can't have None as its default, which means that it does not apply"
+                raise TypeError(f"measure {function.__name__}: {asked} {says}")
         spec = Spec(
             name=function.__name__,
             function=function,
