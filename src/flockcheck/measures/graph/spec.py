@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from inspect import CO_VARARGS, CO_VARKEYWORDS
 from types import ModuleType
 from typing import Any, NamedTuple, TypeVar
 
