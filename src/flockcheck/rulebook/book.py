@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+from binascii import crc32
 from collections.abc import Callable, Iterable
 from functools import cached_property
 from importlib import import_module
@@ -93,7 +94,13 @@ def _unfolded(part: Any) -> dict[str, Any]:
 def _kept_text(key: str, data: dict[str, Any]) -> str:
     """A compiled book as it is kept."""
     folded = {part: json.dumps(data[part], sort_keys=True) for part in _FOLDED}
-    return json.dumps({"key": key, "data": {**data, **folded}}, sort_keys=True)
+    body = json.dumps({**data, **folded}, sort_keys=True)
+    return f"{_head(key, body)}{body}}}"
+
+
+def _head(key: str, body: str) -> str:
+    """What stands before a kept book: its key, and a sum by which a spoiled one is known."""
+    return f'{{"key": "{key}", "sum": {crc32(body.encode())}, "data": '
 
 
 def table_from(data: dict[str, Any]) -> Table:
@@ -239,11 +246,14 @@ def _kept(place: str, key: str) -> dict[str, Any] | None:
     """A compiled book that is there, whole and for this key; None otherwise."""
     try:
         with open(place, encoding="utf-8") as file:
-            kept = json.load(file)
-        found = kept["data"] if kept["key"] == key else None
-    except (OSError, ValueError, KeyError, TypeError):
+            text = file.read()
+    except (OSError, ValueError):
         return None
-    return found if isinstance(found, dict) else None
+    body = text.partition('"data": ')[2][:-1]
+    if not body or text != f"{_head(key, body)}{body}}}":
+        return None
+    found: dict[str, Any] = json.loads(body)
+    return found
 
 
 def _keep(place: str, key: str, data: dict[str, Any]) -> None:
@@ -251,11 +261,14 @@ def _keep(place: str, key: str, data: dict[str, Any]) -> None:
     import contextlib
     import tempfile
 
-    with contextlib.suppress(OSError):
-        os.makedirs(os.path.dirname(place), exist_ok=True)
-        with tempfile.NamedTemporaryFile(
-            "w", dir=os.path.dirname(place), suffix=".part", delete=False, encoding="utf-8"
-        ) as part:
-            part.write(_kept_text(key, data))
+    folder, part = os.path.dirname(place), ""
+    try:
+        os.makedirs(folder, exist_ok=True)
+        handle, part = tempfile.mkstemp(dir=folder, suffix=".part")
+        with os.fdopen(handle, "w", encoding="utf-8") as file:
+            file.write(_kept_text(key, data))
         # Renamed in one step, so that another run never reads half a file.
-        os.replace(part.name, place)
+        os.replace(part, place)
+    except OSError:
+        with contextlib.suppress(OSError):
+            os.unlink(part)

@@ -128,4 +128,5 @@ class RulebookError(ValueError):
     def __init__(self, book: str, faults: tuple[BookFault, ...]) -> None:
         self.book = book
         self.faults = faults
-        super().__init__(f"rulebook {book}: {len(faults)} mistakes, first {faults[0].says}")
+        many = "1 mistake" if len(faults) == 1 else f"{len(faults)} mistakes"
+        super().__init__(f"rulebook {book}: {many}, first {faults[0].says}")
