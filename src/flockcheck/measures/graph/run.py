@@ -7,10 +7,11 @@ out of the file is `Missing` and is carried up to whoever asked.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from datetime import date, timedelta
 from typing import Any, NamedTuple
 
+from flockcheck.measures.graph.arguments import Arguments, Given, day_by_day
 from flockcheck.measures.graph.registry import DAY, Node, Registry, table_called
 from flockcheck.setup.form import general, kind_of, shape_of
 from flockcheck.setup.sections import ITEMS, PARTS, Group, Whole
@@ -20,6 +21,8 @@ from flockcheck.tables import Table, TableReader, TableSilent
 
 # Nobody plans a batch further ahead; a slip in a year must not cost minutes.
 MOST_DAYS = 1100
+# Of one measure; who lacks more has hardly begun to write.
+MOST_KEYS = 12
 
 Key = tuple[str, int | None]
 
@@ -28,7 +31,9 @@ class Done(NamedTuple):
     """A node that was worked out.
 
     `value` or `missing`; `reads` the keys it read itself, `uses` the nodes below it, `sharper` the
-    keys left out that would make it more exact.
+    keys left out that would make it more exact, `tried` the keys read in search of others that are
+    missing. `missing` is to be raised by a copy (`_again`): an error that was raised keeps alive
+    whatever it passed.
     """
 
     value: Any
@@ -36,6 +41,7 @@ class Done(NamedTuple):
     reads: frozenset[str]
     uses: frozenset[Key]
     sharper: frozenset[str]
+    tried: frozenset[str] = frozenset()
 
 
 class Failure(NamedTuple):
@@ -58,6 +64,7 @@ class Run:
         # it is called thousands of times a check.
         self._heard: list[str] = []
         self.whole = Whole(setup, "", self._heard.append)
+        self._tried: set[str] = set()
         self._days: list[date] | None = None
         self._things: dict[str, tuple[Any, ...]] = {}
 
@@ -102,7 +109,7 @@ class Run:
         """
         done = self.done(name, item)
         if done.missing is not None:
-            raise done.missing
+            raise _again(done.missing)
         return done.value
 
     def done(self, name: str, item: int | None = None) -> Done:
@@ -131,9 +138,14 @@ class Run:
     def changed(self, setup: Setup, paths: Iterable[str]) -> Run:
         """A run for a setup that differs at these paths, keeping all that doesn't rest on them."""
         new = Run(setup, self.registry, self.tables)
-        wanted = tuple(paths)
+        exact, below = _reach(paths, self.setup, setup)
         stale = {
-            key for key, done in self._done.items() if any(_touch(done.reads, p) for p in wanted)
+            key
+            for key, done in self._done.items()
+            if any(
+                not exact.isdisjoint(reads) or any(read.startswith(below) for read in reads)
+                for reads in (done.reads, done.tried)
+            )
         }
         if (DAY, None) in stale and new.days == self.days:
             stale.discard((DAY, None))
@@ -144,6 +156,8 @@ class Run:
             stale |= above
         kept = {key: done for key, done in self._done.items() if key not in stale}
         new._done.update(kept)
+        names = {name for name, _ in kept}
+        new.failures += [failure for failure in self.failures if failure.measure in names]
         return new
 
     def _work(self, node: Node, item: int | None) -> Done:
@@ -153,20 +167,20 @@ class Run:
             uses.add((DAY, None))
         start = len(self._heard)
         sharper: set[str] = set()
+        value, missing = None, None
         try:
-            given = self._given(node, item, uses, sharper)
-            value = self._call(node, item, given)
-            missing = None
+            value = self._call(node, item, self._given(node, item, uses, sharper))
         except Missing as error:
-            value, missing = None, error
+            missing = _again(error)
         reads = self._reads_since(start)
-        return Done(value, missing, reads, frozenset(uses), frozenset(sharper))
+        tried, self._tried = frozenset(self._tried), set()
+        return Done(value, missing, reads, frozenset(uses), frozenset(sharper), tried)
 
     def _given(
         self, node: Node, item: int | None, uses: set[Key], sharper: set[str]
-    ) -> list[_Given]:
+    ) -> list[Given]:
         """What each parameter receives. Raises Missing with the keys of all that lack."""
-        given: list[_Given] = []
+        given: list[Given] = []
         lacking: list[Missing] = []
         for asked in node.spec.asks:
             try:
@@ -176,44 +190,44 @@ class Run:
                     lacking.append(error)
                     continue
                 sharper.update(error.keys)
-                found = _Given(node.spec.defaults[asked], "", False)
+                found = Given(node.spec.defaults[asked], "", False)
             given.append(found)
         if lacking:
-            keys = [key for error in lacking for key in error.keys]
-            raise Missing(*keys, why=next((error.why for error in lacking if error.why), ""))
+            raise _together(lacking)
         return given
 
     def _ask(
         self, node: Node, asked: str, item: int | None, uses: set[Key], sharper: set[str]
-    ) -> _Given:
+    ) -> Given:
         if asked in PARTS:
-            return _Given(getattr(self.whole, asked), "", False)
+            return Given(getattr(self.whole, asked), "", False)
         if asked == "setup":
-            return _Given(self.whole, "", False)
+            return Given(self.whole, "", False)
         if asked == DAY:
-            return _Given(self.days, "", True)
+            uses.add((DAY, None))
+            return Given(self.days, "", DAY not in node.spec.gather)
         if asked in ITEMS:
             things = self.items(asked)
             if asked in node.spec.gather:
-                return _Given(list(things), asked, False)
-            return _Given(things[_position(node, item)], "", False)
+                return Given(list(things), asked, False)
+            return Given(things[_position(node, item)], "", False)
         if asked in self.registry.nodes:
             return self._ask_measure(node, asked, item, uses, sharper)
-        return _Given(TableReader(self.tables[table_called(asked, self.tables)]), "", False)
+        return Given(TableReader(self.tables[table_called(asked, self.tables)]), "", False)
 
     def _ask_measure(
         self, node: Node, asked: str, item: int | None, uses: set[Key], sharper: set[str]
-    ) -> _Given:
+    ) -> Given:
         below = self.registry.nodes[asked]
         daily = below.daily and DAY not in node.spec.gather
         if below.item is None or below.item not in node.spec.gather:
             at = _position(node, item) if below.item else None
             done = self._below(asked, at, uses, sharper)
             if done.missing is not None:
-                raise done.missing
+                raise _again(done.missing)
             if done.value is None and asked in node.spec.defaults:
-                return _Given(node.spec.defaults[asked], "", False)
-            return _Given(done.value, "", daily and done.value is not None)
+                return Given(node.spec.defaults[asked], "", False)
+            return Given(done.value, "", daily and done.value is not None)
         found: list[Any] = []
         lacking: list[Missing] = []
         for at in range(len(self.items(below.item))):
@@ -222,9 +236,8 @@ class Run:
             if done.missing is not None:
                 lacking.append(done.missing)
         if lacking:
-            keys = [key for error in lacking for key in error.keys]
-            raise Missing(*keys, why=next((error.why for error in lacking if error.why), ""))
-        return _Given(found, below.item, daily)
+            raise _together(lacking)
+        return Given(found, below.item, daily)
 
     def _below(self, name: str, item: int | None, uses: set[Key], sharper: set[str]) -> Done:
         done = self.done(name, item)
@@ -232,19 +245,21 @@ class Run:
         sharper |= done.sharper
         return done
 
-    def _call(self, node: Node, item: int | None, given: list[_Given]) -> Any:
+    def _call(self, node: Node, item: int | None, given: list[Given]) -> Any:
         try:
             if not node.daily:
-                args = _Arguments(given).at(None)
+                args = Arguments(given).at(None)
                 return None if args is None else node.spec.function(*args)
-            return _by_day(node.spec.function, given, len(self.days))
+            return day_by_day(node.spec.function, given, len(self.days))
         except TableSilent as silent:
             raise Missing(why=silent.why) from None
         except Missing as error:
             raise Missing(*self._also_missing(node, item, error), why=error.why) from None
         except Exception as error:
             says = f"{type(error).__name__}: {error}"
-            self.failures.append(Failure(node.spec.name, says))
+            failure = Failure(node.spec.name, says)
+            if failure not in self.failures:
+                self.failures.append(failure)
             raise Missing(why=f"the measure {node.spec.name} failed ({says})") from None
 
     def _also_missing(self, node: Node, item: int | None, first: Missing) -> list[str]:
@@ -255,98 +270,31 @@ class Run:
         """
         keys = list(first.keys)
         setup = self.setup
-        while keys and len(keys) < 12:
-            shape = shape_of(general(keys[-1])) or {}
-            if kind_of(shape) not in ("quantity", "integer", "number"):
-                break
+        while keys and len(keys) < MOST_KEYS and _is_number(keys[-1]):
             setup = setup.with_value(keys[-1], 1)
             probe = Run(setup, self.registry, self.tables)
             probe._done.update(self._done)
             probe._days = self._days
-            try:
-                given = probe._given(node, item, set(), set())
-                args = _Arguments(given).at(0 if node.daily else None)
-                if args is not None:
-                    node.spec.function(*args)
+            more = [key for key in probe._lacks(node, item) if key not in keys]
+            self._tried.update(probe._heard)
+            if not more:
                 break
-            except Missing as error:
-                keys += [key for key in error.keys if key not in keys] or [""]
-                if keys[-1] == "":
-                    keys.pop()
-                    break
-            except Exception:
-                break
+            keys += more
         return keys
 
-
-class _Given(NamedTuple):
-    """What a parameter receives: a value, the word it is gathered by, whether it goes by day."""
-
-    value: Any
-    word: str
-    daily: bool
-
-
-def _by_day(function: Callable[..., Any], given: list[_Given], days: int) -> list[Any]:
-    """A measure worked out for each day, and only where something it asks for has changed."""
-    arguments = _Arguments(given)
-    values: list[Any] = []
-    before: list[Any] | None = None
-    for day in range(days):
-        args = arguments.at(day)
-        if args is None:
-            values.append(None)
-        elif args == before:
-            values.append(values[-1])
-        else:
-            values.append(function(*args))
-        before = args
-    return values
-
-
-class _Arguments:
-    """The arguments of a measure, day by day.
-
-    Gathered lists leave out each item that does not apply on that day; there are no arguments where
-    something that is needed does not apply, or no item of a gathered word does.
-    """
-
-    def __init__(self, given: list[_Given]) -> None:
-        self._fixed = [None if one.word or one.daily else one.value for one in given]
-        self._daily = [
-            (at, one.value) for at, one in enumerate(given) if one.daily and not one.word
-        ]
-        words = dict.fromkeys(one.word for one in given if one.word)
-        self._gathered = [
-            [(at, one.value, one.daily) for at, one in enumerate(given) if one.word == word]
-            for word in words
-        ]
-        moving = {at for at, one in enumerate(given) if one.daily or one.word}
-        # What never changes and does not apply leaves nothing to ask on any day.
-        self._never = any(
-            value is None and at not in moving for at, value in enumerate(self._fixed)
-        )
-
-    def at(self, day: int | None) -> list[Any] | None:
-        """The arguments on a day (None: a measure that doesn't go by day)."""
-        if self._never:
-            return None
-        args = self._fixed.copy()
-        for at, value in self._daily:
-            args[at] = value[day]
-            if args[at] is None:
-                return None
-        for parts in self._gathered:
-            columns = [
-                [None if one is None else one[day] for one in value] if daily else value
-                for _, value, daily in parts
-            ]
-            there = [row for row in zip(*columns, strict=True) if None not in row]
-            if not there and columns[0]:
-                return None
-            for column, (at, _, _) in enumerate(parts):
-                args[at] = [row[column] for row in there]
-        return args
+    def _lacks(self, node: Node, item: int | None) -> tuple[str, ...]:
+        """The keys that a measure asks for in vain on the first day for which it is worked out."""
+        try:
+            arguments = Arguments(self._given(node, item, set(), set()))
+            days = range(len(self.days)) if node.daily else (None,)
+            args = next((args for day in days if (args := arguments.at(day)) is not None), None)
+            if args is not None:
+                node.spec.function(*args)
+        except Missing as error:
+            return error.keys
+        except Exception:  # the number that stands in may well be none that it can work with
+            return ()
+        return ()
 
 
 def _position(node: Node, item: int | None) -> int:
@@ -355,11 +303,38 @@ def _position(node: Node, item: int | None) -> int:
     return item
 
 
-def _touch(reads: frozenset[str], path: str) -> bool:
-    """Whether a change at a path reaches something read: the key, a part of it or its list."""
-    return any(
-        read == path or read.startswith(f"{path}.") or path.startswith(f"{read}.") for read in reads
-    )
+def _again(missing: Missing) -> Missing:
+    """A copy to be raised, or kept after it was."""
+    return Missing(*missing.keys, why=missing.why)
+
+
+def _together(lacking: list[Missing]) -> Missing:
+    keys = [key for error in lacking for key in error.keys]
+    return Missing(*keys, why=next((error.why for error in lacking if error.why), ""))
+
+
+def _is_number(key: str) -> bool:
+    return kind_of(shape_of(general(key)) or {}) in ("quantity", "integer", "number")
+
+
+def _reach(paths: Iterable[str], old: Setup, new: Setup) -> tuple[set[str], tuple[str, ...]]:
+    """The keys that a change at some paths touches, and what those begin with that lie below them.
+
+    What holds a changed key is touched too, but not a list of entries of which there are as many as
+    before: who reads it alone, reads how many there are.
+    """
+    exact: set[str] = set()
+    below: list[str] = []
+    for path in paths:
+        exact.add(path)
+        if path not in old.values and path not in new.values:
+            below.append(f"{path}.")
+        parts = path.split(".")
+        above = (".".join(parts[:at]) for at in range(1, len(parts)))
+        exact.update(
+            one for one in above if one not in old.lists or old.lists[one] != new.lists.get(one)
+        )
+    return exact, tuple(below)
 
 
 def _stay(birds: tuple[Group, ...], look_ahead: float) -> list[date]:
