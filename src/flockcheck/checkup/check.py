@@ -65,7 +65,7 @@ def check(
         one
         for rule in rulebook.rules.values()
         if not rule.always
-        for one in _ask_all(rule, run, names)
+        for one in ask_all(rule, run, names)
     ]
     questions = [one for one in every if one.answer.state != "not asked"]
     findings = _findings(every, run, Wording(setup, units))
@@ -125,7 +125,7 @@ def _reference_errors(setup: Setup, rulebook: Rulebook) -> tuple[Fault, ...]:
     return tuple(faults)
 
 
-def _ask_all(rule: Rule, run: Run, standards: tuple[str, ...]) -> list[Asked]:
+def ask_all(rule: Rule, run: Run, standards: tuple[str, ...]) -> list[Asked]:
     """A rule's answers, one for each item; a list that is not written is one open question."""
     if not rule.each:
         return [Asked(rule, None, ask(rule, run, None, standards))]
@@ -260,4 +260,4 @@ def _ever(truth: object) -> bool:
     return any(day is True for day in truth) if isinstance(truth, list) else truth is True
 
 
-__all__ = ["IN_VAIN", "check", "open_grade"]
+__all__ = ["IN_VAIN", "Asked", "ask_all", "check", "open_grade"]
