@@ -147,16 +147,20 @@ class Run:
                 for reads in (done.reads, done.tried)
             )
         }
-        if (DAY, None) in stale and new.days == self.days:
+        if (DAY, None) not in stale:
+            new._days = self._days
+        elif new.days == self.days:
             stale.discard((DAY, None))
         again = True
         while again:
             above = {k for k, done in self._done.items() if k not in stale and done.uses & stale}
             again = bool(above)
             stale |= above
-        kept = {key: done for key, done in self._done.items() if key not in stale}
-        new._done.update(kept)
-        names = {name for name, _ in kept}
+        for key, done in self._done.items():
+            if key not in stale:
+                # The days are there already where they had to be counted again.
+                new._done.setdefault(key, done)
+        names = {name for name, _ in new._done}
         new.failures += [failure for failure in self.failures if failure.measure in names]
         return new
 
