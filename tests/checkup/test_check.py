@@ -102,7 +102,9 @@ def test_a_finding_points_at_the_key_to_change_with_line_and_column() -> None:
         (("night_low: 12 C", "night_low: -2 C"), "cold-nights", "weather.night_low"),
         (("opening: 20 mm", "opening: 40 mm"), "gets-in", "predators.1"),
         (("length: 1 m, sides: 2", "length: 9 m, sides: 2"), "rim-low", "feeders.0"),
-        (("guardians:", "pets: [dog]\nguardians:"), "pets-loose", "predators"),
+        (("guardians:", "pets: [dog]\nguardians:"), "pets-loose", "pets"),
+        (("store: sealed", "store: open"), "words", "feed.store"),
+        (("day_high: 20 C", "day_high: 31 C"), "hot-and-tight", "pen"),
     ],
 )
 def test_a_finding_without_a_written_lever_points_at_what_is_judged_or_around_it(

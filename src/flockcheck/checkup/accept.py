@@ -93,7 +93,7 @@ def in_vain(entry: Accepted, setup: Setup) -> Finding:
         first=None,
         worst=None,
         spans=(),
-        cites=({"practice": "common"},),
+        cites=(),
         caution="",
         advice=("take the entry out of `accepted`",),
         accepted=None,

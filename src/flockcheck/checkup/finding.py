@@ -56,7 +56,7 @@ def finding_of(rule: Rule, scope: Scope, failed: list[Failed], wording: Wording)
         says=Moment(scope, wording, at, special, sides).text(worst.says),
         why=rule.why,
         about=f"{ITEMS[rule.each]}.{scope.item}" if rule.each else None,
-        place=_place(rule, scope),
+        place=_place(rule, scope, limit),
         measured=Measured(_term_name(limit), found, unit, shown),
         comparator=limit.comparator,
         limit=Measured("", wanted, unit, bound),
@@ -142,11 +142,17 @@ def _worst_day(failed: Failed, days: int) -> int:
     return best
 
 
-def _place(rule: Rule, scope: Scope) -> Place:
-    """The first of the rule's places that the keeper wrote, or what stands nearest to one."""
+def _place(rule: Rule, scope: Scope, limit: Limit) -> Place:
+    """Where a finding points: `at`, or the first that is written of what is judged and the levers.
+
+    Where none of them is, it is the item, or what stands nearest to one of them in the file.
+    """
     setup = scope.run.setup
-    paths = [_path(at, rule.each, scope.item) for at in rule.at]
-    path = next((path for path in paths if setup.is_written(path)), "")
+    judged = [] if limit.term[0] == "measure" else [_term_name(limit)]
+    levers = [fix.lever for fix in rule.fixes]
+    names = filter(None, (rule.at, *judged, *levers, rule.each))
+    paths = [_path(name, rule.each, scope.item) for name in names]
+    path = next((path for path in paths if setup.is_written(path) or path in setup.marks), "")
     if not path:
         around = [setup.place(path)[0] for path in paths]
         path = next(filter(None, around), "pen")

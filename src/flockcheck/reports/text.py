@@ -6,6 +6,7 @@ colour.
 
 from __future__ import annotations
 
+import re
 import textwrap
 from collections.abc import Callable, Sequence
 from typing import Any
@@ -18,6 +19,8 @@ from flockcheck.setup.form import general
 
 WIDTH = 80
 _INDENT = 7
+# A number stays on one line with what it counts: `10.5 C`, `12 May`.
+_BESIDE_A_NUMBER = re.compile(r"(?<=\d) (?=[A-Za-z%])")
 _MOST_TO_MEASURE = 10
 
 Paint = Callable[[str, str], str]
@@ -48,7 +51,7 @@ def write(
             sheet.line()
             sheet.line(paint("~" * min(24, sheet.width), "quiet"))
             sheet.line()
-        sheet.report(report)
+        sheet.report(report, several=len(reports) > 1)
     if len(reports) > 1:
         sheet.summary(reports)
     return "\n".join(sheet.lines).rstrip("\n") + "\n"
@@ -67,24 +70,26 @@ class _Sheet:
     def para(self, text: str, *, indent: int = 0, hang: int = 0, kind: str = "") -> None:
         """A paragraph wrapped within the width; `hang` more for its second line and after."""
         lines = textwrap.wrap(
-            text,
+            _BESIDE_A_NUMBER.sub("\xa0", text),
             self.width,
             initial_indent=" " * indent,
             subsequent_indent=" " * (indent + hang),
             break_long_words=False,
             break_on_hyphens=False,
         )
+        lines = [line.replace("\xa0", " ") for line in lines]
         self.lines += [self.paint(line, kind) for line in lines] if kind else lines
 
     def problem(self, problem: Problem) -> None:
         self.para(f"Trouble with {problem.about}: {_ended(problem.says)}", hang=2)
 
-    def report(self, report: Report) -> None:
-        self.para(_heading(report), hang=2, kind="head")
+    def report(self, report: Report, *, several: bool) -> None:
+        self.para(_heading(report, several), hang=2, kind="head")
         self.line()
         self.para(_verdict(report))
         if report.verdict == "unreadable":
             self.errors(report)
+        if report.verdict in ("unreadable", "over"):
             return
         for group in _together(report.findings):
             self.line()
@@ -103,12 +108,11 @@ class _Sheet:
 
     def findings(self, group: list[Finding], report: Report) -> None:
         first = group[0]
-        word = first.grade.capitalize()
-        title = first.title + _when(first, report)
-        body = textwrap.wrap(title, self.width - _INDENT)
-        self.line(self.paint(f"{word:<{_INDENT}}", first.grade) + self.paint(body[0], "head"))
-        for more in body[1:]:
-            self.line(" " * _INDENT + self.paint(more, "head"))
+        word = f"{first.grade.capitalize():<{_INDENT}}"
+        title = _BESIDE_A_NUMBER.sub("\xa0", first.title + _when(first, report))
+        for line in textwrap.wrap(title, self.width - _INDENT):
+            self.line(self.paint(word, first.grade) + self.paint(line.replace("\xa0", " "), "head"))
+            word = " " * _INDENT
         if first.accepted:
             self.para(_accepted(first, report), indent=_INDENT)
         if len(group) == 1:
@@ -124,25 +128,25 @@ class _Sheet:
         cites = [cite for finding in group for cite in finding.cites]
         sources = self.rulebook.sources
         words = list(dict.fromkeys(cite_words(cite, sources, brief=True) for cite in cites))
-        self.para(" ".join(words), indent=_INDENT, hang=4)
+        if words:
+            self.para(" ".join(words), indent=_INDENT, hang=4)
         key = _key_words(first.place.path)
         self.para(f"See {key}, {report.file}:{first.place.line} ({first.rule})", indent=_INDENT)
 
     def standards(self, report: Report) -> None:
+        """How the setup stands against each standard, and which questions speak against it."""
         if not report.standards:
             return
         self.line()
         self.line(self.paint("Standards asked for", "head"))
+        column = max(len(standard.name) for standard in report.standards) + 2
         for standard in report.standards:
-            if standard.met is None:
-                says = f"not checked in full: {', '.join(standard.not_checked)}"
-            elif standard.met:
-                says = "met"
-            else:
-                says = f"not met: {', '.join(standard.by)}"
-                if standard.not_checked:
-                    says += f"; not checked: {', '.join(standard.not_checked)}"
-            self.para(f"{standard.name}  {says}", indent=2, hang=4)
+            said = {True: "met", False: "not met", None: "not checked in full"}[standard.met]
+            self.para(f"{standard.name:<{column}}{said}", indent=2, hang=column)
+            for names, head in ((standard.by, ""), (standard.not_checked, "Not checked: ")):
+                for name in names:
+                    asks = self.rulebook.rules[name].asks
+                    self.para(f"{head}{asks} ({name})", indent=2 + column)
 
     def dates(self, report: Report) -> None:
         """The few days that matter."""
@@ -216,7 +220,7 @@ class _Sheet:
             self.para(f"{report.file:<{column}}{_short(report)}", indent=2, hang=column)
 
 
-def _heading(report: Report) -> str:
+def _heading(report: Report, several: bool) -> str:
     file = "standard input" if report.file == "-" else report.file
     name = report.name or file
     if report.first_day is None or report.looked_until is None:
@@ -225,7 +229,8 @@ def _heading(report: Report) -> str:
     same = report.first_day.year == report.looked_until.year
     first = day_words(report.first_day, year=not same)
     stay = f"from {first}, looked at until {last}" if report.open_end else f"{first} to {last}"
-    return f"{name}: {report.birds}, {stay}"
+    where = f" ({file})" if several and report.name else ""
+    return f"{name}: {report.birds}, {stay}{where}"
 
 
 def _verdict(report: Report) -> str:
@@ -235,9 +240,9 @@ def _verdict(report: Report) -> str:
         return f"CANNOT BE READ. {things} to put right in the file; nothing else was checked."
     if report.verdict == "over":
         return "OVER. The stay has ended; nothing is asked of it any more."
-    checked = f"{report.checked} of {_questions(report.asked)} checked"
-    if report.partly:
-        checked += f", {report.partly} in part"
+    done = f"{report.checked} of {_questions(report.asked)}"
+    part = f", {report.partly} in part" if report.partly else ""
+    checked = f"{done} checked{part}"
     counted = _counted(report)
     if report.verdict == "cannot say":
         said = f"CANNOT SAY. Too little is written down: {checked}."
@@ -248,7 +253,7 @@ def _verdict(report: Report) -> str:
         elif report.checked == report.asked:
             said = f"READY. All {_questions(report.asked)} checked."
         else:
-            said = f"READY as far as checked ({checked})."
+            said = f"READY as far as checked: {done}{part}."
         return said + (f" {_capital(counted)}." if counted else "")
     if report.verdict == "ready until":
         until = day_words(report.ready_until, year=True) if report.ready_until else ""
@@ -288,10 +293,11 @@ def _short(report: Report) -> str:
 
 
 def _together(findings: Sequence[Finding]) -> list[list[Finding]]:
-    """Findings with one cause side by side: one rule, one grade, one place and the same days."""
+    """Findings with one cause side by side: one rule, one grade, one line and the same days."""
     groups: dict[tuple[object, ...], list[Finding]] = {}
     for finding in findings:
-        key = (finding.rule, finding.grade, finding.place, finding.spans, finding.accepted)
+        line = finding.place.line
+        key = (finding.rule, finding.grade, line, finding.spans, finding.accepted)
         groups.setdefault(key, []).append(finding)
     return list(groups.values())
 

@@ -34,7 +34,7 @@ def _sha256() -> Any:
 
 
 # A change of the compiled form itself makes old caches useless.
-FORM = "3"
+FORM = "4"
 COMPILED = "compiled.json"
 
 
@@ -139,7 +139,6 @@ def _rule(data: dict[str, Any]) -> Rule:
                 Alternative(missing, [Limit(*limit) for limit in limits], says)
                 for missing, limits, says in data["otherwise"]
             ),
-            "at": tuple(data["at"]),
             "instead_of": tuple(data["instead_of"]),
             "fixes": tuple(FixIdea(*fix) for fix in data["fixes"]),
         }

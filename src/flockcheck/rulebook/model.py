@@ -57,7 +57,7 @@ class Rule(NamedTuple):
     """One question, asked of each item or of the pen, with its limits and what to tell a newcomer.
 
     `each` is the item word or ""; `on` the part of the stay it is asked for; `when` the condition;
-    `at` the keys that a finding points at, of which the first that is written counts;
+    `at` the key that a finding points at, where the rule names one;
     `examples` are kept with the source files only and are empty in a compiled book.
     """
 
@@ -73,7 +73,7 @@ class Rule(NamedTuple):
     limits: tuple[Limit, ...]
     otherwise: tuple[Alternative, ...]
     says: Template
-    at: tuple[str, ...]
+    at: str
     look: str
     why: str
     caution: str

@@ -66,7 +66,7 @@ class RuleFile:
         rule["limits"] = self._limits(entries.get("limits"), self.node, "limits")
         rule["otherwise"] = self._otherwise()
         rule["fixes"] = self._fixes()
-        rule["at"] = self._at(rule)
+        rule["at"] = self._at()
         if rule["on"] == "brooding":
             self._undated(rule)
         return rule
@@ -195,18 +195,12 @@ class RuleFile:
             self.note(Mark(fault.line, fault.column, 0), f"{key}.{word}", fault.says)
         return plain(node)
 
-    def _at(self, rule: dict[str, Any]) -> list[str]:
-        """Where a finding may point: `at`, or levers, then keys that are judged, then the item."""
-        if "at" in self.entries:
-            text = text_of(self.entries, "at")
-            if shape_of(starred(text)) is None and shape_of(general(text)) is None:
-                self.note(self.entries["at"].start, "at", f"`{text}` is no key of the setup")
-            return [text]
-        found = [lever for way, lever, _, _ in rule["fixes"] if way != "do"]
-        found += [
-            ".".join(filter(None, term[1:])) for term, *_ in rule["limits"] if term[0] != "measure"
-        ]
-        return list(dict.fromkeys([*found, *filter(None, [self.each])]))
+    def _at(self) -> str:
+        """Where a finding points, if the rule says so."""
+        text = text_of(self.entries, "at")
+        if text and shape_of(starred(text)) is None and shape_of(general(text)) is None:
+            self.note(self.entries["at"].start, "at", f"`{text}` is no key of the setup")
+        return text
 
     def _undated(self, rule: dict[str, Any]) -> None:
         """A rule about the brooding can't rest on what is worked out for the days after it."""

@@ -1,0 +1,258 @@
+"""The text of `flockcheck why`: one rule taught, or one word explained, within 80 columns."""
+
+from __future__ import annotations
+
+import re
+import textwrap
+from collections.abc import Mapping, Sequence
+from datetime import date
+from typing import Any
+
+from flockcheck.checkup.wording import day_words, listed
+from flockcheck.reports.glossary import Word
+from flockcheck.reports.rulewords import upper_first
+from flockcheck.reports.sources import cite_words
+from flockcheck.rulebook.model import Source
+
+WIDTH = 80
+# A number stays on one line with its unit: `33 kg/m2`, `12 May`.
+_BESIDE_A_NUMBER = re.compile(r"(?<=\d) (?=\S)")
+_GRADE = 9
+
+
+class Page:
+    """Lines of text as they grow, wrapped within a width."""
+
+    def __init__(self, width: int = WIDTH) -> None:
+        self.lines: list[str] = []
+        self.width = max(40, min(width, WIDTH))
+
+    def head(self, text: str) -> None:
+        """A heading, with an empty line above it."""
+        if self.lines:
+            self.lines.append("")
+        self.lines.append(text)
+
+    def para(self, text: str, indent: int = 2, hang: int = 0, first: str = "") -> None:
+        """A paragraph; `first` stands before its first line, `hang` more before the others."""
+        lines = textwrap.wrap(
+            _BESIDE_A_NUMBER.sub("\xa0", text),
+            self.width,
+            initial_indent=" " * indent + first,
+            subsequent_indent=" " * (indent + hang),
+            break_long_words=False,
+            break_on_hyphens=False,
+        )
+        self.lines += [line.replace("\xa0", " ") for line in lines]
+
+    def text(self) -> str:
+        """All of it, ending in a newline."""
+        return "\n".join(self.lines) + "\n"
+
+
+def rule_text(data: Mapping[str, Any], width: int = WIDTH) -> str:
+    """A lesson as text. `data` is what `lesson.lesson` gives."""
+    page = Page(width)
+    page.para(data["asks"], indent=0)
+    page.para(f"{data['rule']}: {data['title']} (topic {data['topic']})", indent=0)
+    page.head("What happens")
+    page.para(data["why"])
+    if data["reminder"]:
+        page.para("This is a reminder: every keeper should hear it once, and it finds nothing.")
+    else:
+        page.head("What is looked at, and where the limits lie")
+        page.para(f"Asked {data['asked']}.")
+        _limits(page, data["limits"])
+        for other in data["instead"]:
+            page.lines.append("")
+            keys = " or ".join(other["where_missing"])
+            page.para(f"Where {keys} is not written, this is looked at instead.")
+            _limits(page, other["limits"])
+    _standards(page, data["standards"])
+    for table in data["tables"]:
+        _table(page, table)
+    _advice(page, data)
+    if data["setup"] is not None:
+        _setup(page, data)
+    return page.text()
+
+
+def _limits(page: Page, limits: Sequence[Mapping[str, Any]]) -> None:
+    """The limits, those on one subject together."""
+    for subject in dict.fromkeys(one["looks_at"] for one in limits):
+        own = [one for one in limits if one["looks_at"] == subject]
+        page.lines.append("")
+        page.para(f"{upper_first(own[0]['in_words'])}. ({subject})")
+        for one in own:
+            _limit(page, one, one["grade"].capitalize())
+
+
+def _limit(page: Page, one: Mapping[str, Any], label: str) -> None:
+    where = f", where {one['where']}" if one["where"] else ""
+    page.para(f"{_if(one)}{where}.", hang=_GRADE, first=f"{label:<{_GRADE}}")
+    if one["points"]:
+        page.para(f"By {one['along']}:", indent=2 + _GRADE)
+        column = max(len(x) for x, _ in one["points"]) + 2
+        for x, y in one["points"]:
+            page.lines.append(f"{'':<{4 + _GRADE}}{x:<{column}}{y}")
+        page.para("In straight lines between these, the same beyond.", indent=2 + _GRADE)
+    if one["caution"]:
+        page.para(f"Take care: {one['caution']}", indent=2 + _GRADE)
+    page.para(one["source"]["says"], indent=2 + _GRADE)
+
+
+def _if(one: Mapping[str, Any]) -> str:
+    """When a limit fails, as it is said of its subject."""
+    whether = one["in_words"].startswith("whether ")
+    if whether and one["fails_if"] in ("yes", "no"):
+        return "if so" if one["fails_if"] == "yes" else "if not"
+    return f"if {one['fails_if']}" if one["comparator"] == "none" else f"if it is {one['fails_if']}"
+
+
+def _standards(page: Page, standards: Sequence[Mapping[str, Any]]) -> None:
+    if not standards:
+        return
+    page.head("Standards, judged only where you ask for them")
+    for name in dict.fromkeys(one["standard"] for one in standards):
+        page.lines.append(f"  {name}")
+        for one in standards:
+            if one["standard"] == name:
+                _limit(page, {**one, "fails_if": f"{one['fails_if']}"}, "not met")
+
+
+def _table(page: Page, table: Mapping[str, Any]) -> None:
+    """The rows of one column: what each is for, its value, and briefly who says so."""
+    page.head(f"The table {table['table']}: {table['says']}")
+    goes = {"straight": "in straight lines between these", "smooth": "smoothly between these"}
+    if table["along"]:
+        way = goes.get(table["between"], "each holds until the next")
+        page.para(f"By {table['along']}, {way}.")
+    column = min(max(len(_for(row)) for row in table["rows"]) + 2, 22)
+    for row in table["rows"]:
+        value = row["value"] or ", ".join(f"{y} from {x}" for x, y in row["points"])
+        page.para(
+            f"{value}. {row['source']['says']}", hang=column, first=f"{_for(row):<{column}}"
+        )
+
+
+def _for(row: Mapping[str, Any]) -> str:
+    """What a row is for: the words it asks for, or any."""
+    return ", ".join(" or ".join(found) for found in row["for"].values()) or "any other"
+
+
+def _advice(page: Page, data: Mapping[str, Any]) -> None:
+    if data["caution"]:
+        page.head("Take care")
+        page.para(data["caution"])
+    if data["helps"]:
+        page.head("What helps")
+        for one in data["helps"]:
+            page.para(one, hang=2, first="- ")
+    if data["look"]:
+        page.head("What to look at in the pen")
+        page.para(data["look"])
+    for key, says in (
+        ("stood_in_for_by", "Where one of these finds the same, it is told instead of this rule"),
+        ("stands_in_for", "Where this rule finds something, it is told instead of these"),
+    ):
+        if data[key]:
+            page.head(says)
+            for one in data[key]:
+                page.para(f"{one['title']} ({one['rule']})")
+
+
+def _setup(page: Page, data: Mapping[str, Any]) -> None:
+    """What this rule comes to for one setup."""
+    setup = data["setup"]
+    name = f"{setup['name']} ({setup['file']})" if setup["name"] else setup["file"]
+    page.head(f"In {name}")
+    if data["reminder"]:
+        page.para("It is to be heard here." if setup["reminds"] else "It does not concern this one.")
+        return
+    if not setup["answers"]:
+        page.para("There is nothing of the kind that it asks about.")
+    for answer in setup["answers"]:
+        several = len(setup["answers"]) > 1
+        who = f"{upper_first(answer['item'])}: " if several and answer["item"] else ""
+        for says in _answer(answer):
+            page.para(f"{who}{says}", hang=2 if several else 0)
+            who = ""
+    keys = {one["key"]: one["says"] for answer in setup["answers"] for one in answer["needs"]}
+    if keys:
+        page.head("What to measure for it")
+        for key, says in keys.items():
+            page.para(says, hang=4, first=f"{key}: ")
+
+
+def _answer(answer: Mapping[str, Any]) -> list[str]:
+    finding = answer["finding"]
+    if finding is not None:
+        return [_found(finding), *_accepted(finding), *_open(answer, "Some of it could not be")]
+    says = {
+        "nothing": "finds nothing.",
+        "in part": "finds nothing as far as it could be checked.",
+        "not asked": "is not asked, since it does not fit this setup (see above).",
+        "not checked": "could not be checked.",
+        "said by another": f"is told by {listed(answer['said_by']) or 'another rule'} instead.",
+    }[answer["state"]]
+    return [says if answer["item"] else upper_first(says), *_open(answer, "The rest could not be")]
+
+
+def _open(answer: Mapping[str, Any], head: str) -> list[str]:
+    keys = [one["key"] for one in answer["needs"]]
+    if answer["state"] == "not checked":
+        head = "It could not be"
+    if keys:
+        return [f"{head} checked for want of {listed(keys)}."]
+    return [f"{head} worked out: {answer['why']}."] if answer["why"] else []
+
+
+def _found(finding: Mapping[str, Any]) -> str:
+    """A finding in a sentence or two: its grade, its days, and what it says."""
+    days = finding["days"]
+    when = ""
+    if days:
+        spans = [f"{one['grade']} {_span(one['from'], one['to'])}" for one in days]
+        when = f" ({', '.join(spans)})"
+    return f"{finding['grade']}{when}. {finding['says']}"
+
+
+def _span(first: str, last: str) -> str:
+    one, other = (day_words(date.fromisoformat(day)) for day in (first, last))
+    return f"on {one}" if one == other else f"{one} to {other}"
+
+
+def _accepted(finding: Mapping[str, Any]) -> list[str]:
+    accepted = finding["accepted"]
+    if accepted is None:
+        return []
+    until = day_words(date.fromisoformat(accepted["until"]))
+    return [f"Accepted until {until}: {accepted['because'].rstrip('.')}."]
+
+
+def word_data(word: Word, sources: Mapping[str, Source]) -> dict[str, Any]:
+    """A word of the glossary as plain data."""
+    return {
+        "word": word.word,
+        "also": list(word.also),
+        "ours": word.ours,
+        "says": word.says,
+        "sources": [{**cite, "says": cite_words(cite, sources)} for cite in word.cites],
+        "see": list(word.see),
+    }
+
+
+def word_text(data: Mapping[str, Any], width: int = WIDTH) -> str:
+    """A word explained. `data` is what `word_data` gives."""
+    page = Page(width)
+    page.para(upper_first(data["word"]), indent=0)
+    if data["also"]:
+        page.para(f"Also: {', '.join(data['also'])}")
+    page.lines.append("")
+    page.para(data["says"])
+    for cite in data["sources"]:
+        page.para(cite["says"], hang=2)
+    if data["see"]:
+        page.lines.append("")
+        page.para(f"See: {', '.join(data['see'])}")
+    return page.text()
