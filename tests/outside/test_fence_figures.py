@@ -250,3 +250,23 @@ def test_a_fence_that_is_walked_every_two_weeks_is_looked_over_often_enough() ->
     report = report_of(changed({"mesh.inspected": "2027-05-03"}))
     assert grade(report, "inspection-old") == "nothing"
     assert found(report_of(changed({"mesh.inspected": "2027-03-01"})), "inspection-old")
+
+
+# One figure in two places: what counts as a barrier, and what a rule asks for.
+
+
+@pytest.mark.parametrize(
+    ("rule", "figures"),
+    [
+        ("dug-under", ("skirt_narrow", "skirt_wide")),
+        ("reached-through", ("reach_opening",)),
+        ("net-weak", ("net_live", "net_target")),
+        ("fence-low", ("fence_height",)),
+        ("guardian-far", ("dog_hears",)),
+        ("dog-untried", ("dog_grown",)),
+    ],
+)
+def test_rules_ask_for_what_counts_as_a_barrier(rule: str, figures: tuple[str, ...]) -> None:
+    limits = [limit.value[1] for limit in book().rules[rule].limits if limit.value[0] == "literal"]
+    for name in figures:
+        assert figure(name) in limits, name
