@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from functools import cache
 from typing import Any, NamedTuple
 
@@ -53,32 +53,53 @@ def _word(entry: dict[str, Any]) -> Word:
 
 def find_word(name: str) -> Word | None:
     """The word meant by a name: its own spelling or another, any case, dashes for spaces."""
-    names = {}
-    for one in words().values():
-        for other in one.also:
-            names.setdefault(_spelled(other), one)
-    names.update({_spelled(one.word): one for one in words().values()})
+    found = spellings()
     wanted = _spelled(name)
-    return names.get(wanted) or names.get(wanted.removesuffix("s"))
+    return words().get(found.get(wanted) or found.get(wanted.removesuffix("s"), ""))
 
 
-def nearest_names(name: str, known: Iterable[str], most: int = 3) -> list[str]:
-    """The names most like a wrong one: those that hold it or a part of it, then slips of the pen."""
+def find_key(name: str) -> Word | None:
+    """A key of the setup file as a word: what it is, how to find it, and what it takes.
+
+    It may be named as a file or a report has it: `drinkers.0.holds` or `drinkers.holds`.
+    """
+    from flockcheck.setup.form import general, leaves, shape_of
+    from flockcheck.setup.scalars import would_do
+
+    wanted = general(name.strip()).replace(".*", "")
+    path = next((one for one in leaves() if one.replace(".*", "") == wanted), None)
+    shape = shape_of(path) if path else None
+    if not wanted or shape is None:
+        return None
+    says = f"{shape['description']} It takes {would_do(shape).replace('`', '')}."
+    return Word(wanted, (), True, says, (), ("setup",))
+
+
+def spellings() -> Mapping[str, str]:
+    """Every spelling, in lower case and with spaces, and the word it stands for."""
+    others = {_spelled(other): one.word for one in words().values() for other in one.also}
+    return {**others, **{_spelled(one): one for one in words()}}
+
+
+def nearest_names(name: str, known: Mapping[str, str], most: int = 3) -> list[str]:
+    """The names most like a wrong one, by their spellings (`known`: spelling to name).
+
+    First slips of the pen, then names that hold it or a part of it.
+    """
     wanted = _spelled(name)
     if not wanted or len(wanted) > 60:
         return []
     from difflib import get_close_matches
 
-    spelled = {_spelled(one): one for one in known}
     parts = [part for part in wanted.split() if len(part) > 3]
-    near = get_close_matches(wanted, list(spelled), most, 0.7)
+    spelled = {_spelled(one): found for one, found in known.items()}
+    near = get_close_matches(wanted, list(spelled), most, 0.75)
     near += [one for one in spelled if len(wanted) > 2 and wanted in one]
     near += [one for one in spelled if any(part in one.split() for part in parts)]
-    near += [
-        one for one in spelled if any(get_close_matches(part, one.split(), 1, 0.8) for part in parts)
-    ]
-    near += get_close_matches(wanted, list(spelled), most, 0.55)
-    return [spelled[one] for one in list(dict.fromkeys(near))[:most]]
+    for part in parts:
+        near += [one for one in spelled if get_close_matches(part, one.split(), 1, 0.8)]
+    near = near or get_close_matches(wanted, list(spelled), most, 0.6)
+    return list(dict.fromkeys(spelled[one] for one in near))[:most]
 
 
 def _spelled(name: str) -> str:

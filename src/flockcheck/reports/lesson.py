@@ -21,6 +21,7 @@ from flockcheck.rulebook.model import Limit, Rule
 from flockcheck.setup.form import general
 from flockcheck.setup.written import Setup
 from flockcheck.tables import Row, Table
+from flockcheck.text.quantities import DIMENSIONS, base_unit
 
 _ITEMS = {
     "": "the pen",
@@ -38,7 +39,7 @@ def lesson(rule: Rule, book: Rulebook) -> dict[str, Any]:
     """A rule as a newcomer reads it."""
     words = RuleWords(rule, book)
     limits = [_limit(one, words, book) for one in rule.limits if not one.standard]
-    instead = [
+    instead: list[dict[str, Any]] = [
         {
             "where_missing": list(other.missing),
             "limits": [_limit(one, words, book) for one in other.limits],
@@ -86,12 +87,13 @@ def _limit(limit: Limit, words: RuleWords, book: Rulebook) -> dict[str, Any]:
         "grade": limit.grade,
         "comparator": limit.comparator,
         "value": limit.value[1] if limit.value[0] == "literal" else None,
+        "unit": base_unit(limit.dimension) if limit.dimension in DIMENSIONS else None,
         "fails_if": fails.says,
         "along": fails.along or None,
         "points": [list(point) for point in fails.points],
         "table": fails.table or None,
         "column": fails.column or None,
-        "where": words.condition(limit.when) if limit.when else None,
+        "where": words.condition(limit.when, limit.term) if limit.when else None,
         "caution": limit.caution or None,
         "source": {**limit.cites, "says": cite_words(limit.cites, book.sources)},
     }
@@ -145,7 +147,7 @@ def answered(rule: Rule, book: Rulebook, setup: Setup, units: str = "written") -
         "reminds": rule.name in report.reminders,
         "answers": [_answer(one, found.get(one.about), report, book, run) for one in asked],
         "working": None,
-        "errors": [fault.says for fault in report.errors],
+        "errors": [{"line": fault.line, "says": fault.says} for fault in report.errors],
     }
 
 
@@ -160,9 +162,7 @@ def _answer(
         "item": item_words(Scope(run, rule.each, asked.item)) if there else None,
         "state": _state(answer.state, bool(answer.failed), finding is not None),
         "finding": finding,
-        "needs": [
-            {"key": key.replace(".*", ""), "says": key_description(key)} for key in keys
-        ],
+        "needs": [{"key": key.replace(".*", ""), "says": key_description(key)} for key in keys],
         "why": next((lacks.why for lacks in answer.lacks if lacks.why), None),
         "said_by": _said_by(rule, report, book) if answer.failed and finding is None else [],
     }

@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from typing import Any, NamedTuple
 
-from flockcheck.checkup.wording import day_words, listed
+from flockcheck.checkup.wording import day_words
 from flockcheck.measures.graph.spec import Spec
 from flockcheck.rulebook.book import Rulebook
 from flockcheck.rulebook.expressions import Names
@@ -58,15 +58,30 @@ def both(value: Any, dimension: str) -> str:
     if dimension == "flag" or isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, (list, tuple)):
-        return " or ".join(str(one) for one in value)
+        return any_of([str(one) for one in value])
     if dimension == "date":
         from datetime import date
 
         return day_words(date.fromisoformat(str(value)), year=True)
     if isinstance(value, str) or dimension in ("word", "names", "quantity"):
         return str(value)
+    if dimension == "time" and not value:
+        return "0 days"
+    if dimension in ("number", "share", "count") and _is_part(value):
+        return f"1/{round(1 / value)}"
     metric, us = (show(float(value), dimension, family) for family in ("metric", "us"))
-    return metric if metric == us else f"{metric} ({us})"
+    return metric if metric == us or not value else f"{metric} ({us})"
+
+
+def _is_part(value: float) -> bool:
+    """Whether a number is better written as a part of one: a third, a seventh, a ninth."""
+    parts = round(1 / value) if 0 < value < 0.4 else 0
+    return 3 <= parts <= 20 and parts not in (4, 5, 8, 10, 16, 20) and abs(value * parts - 1) < 1e-9
+
+
+def any_of(words: list[str]) -> str:
+    """Words of which one is meant: fox, mink or rat."""
+    return f"{', '.join(words[:-1])} or {words[-1]}" if len(words) > 1 else "".join(words)
 
 
 def measure_words(spec: Spec) -> str:
@@ -112,7 +127,7 @@ class RuleWords:
         parts = [f"of {_OF_EACH[rule.each]}"]
         if rule.on in _ON:
             parts.append(_ON[rule.on])
-        elif any(self._daily(limit.term) for limit in rule.limits):
+        elif any(self._daily([limit.term, limit.value]) for limit in rule.limits):
             parts.append("for each day of the stay")
         if rule.when is not None:
             parts.append(f"where {self.condition(rule.when)}")
@@ -150,27 +165,30 @@ class RuleWords:
             named = self._mention(value[1])
             return Words(f"{_times(value[2])}{named}")
         inner = self.value(value[1], dimension)
-        of = f" of groups where {self.condition(value[2])}" if value[2] else ""
+        of = f" where {self.condition(value[2])}" if value[2] else ""
         return inner._replace(says=f"{inner.says} for each bird{of}")
 
-    def condition(self, condition: Expression) -> str:
-        """A condition as the end of a sentence that begins with "where"."""
+    def condition(self, condition: Expression, it: Term | None = None) -> str:
+        """A condition as the end of a sentence that begins with "where".
+
+        `it` is the term that the sentence has already spoken of.
+        """
         kind = condition[0]
         if kind == "all":
-            return ", and ".join(self._part(part) for part in condition[1])
+            return ", and ".join(self._part(part, it) for part in condition[1])
         if kind == "any":
-            return "either " + " or ".join(self._part(part) for part in condition[1])
+            return "either " + " or ".join(self._part(part, it) for part in condition[1])
         if kind == "written":
             _, path, word, flag = condition
             name = ".".join(filter(None, (word, path)))
             return f"{self._key(name)} is {'written' if flag else 'left out'}"
-        return self._test(condition)
+        return self._test(condition, it)
 
-    def _part(self, part: Expression) -> str:
-        said = self.condition(part)
+    def _part(self, part: Expression, it: Term | None) -> str:
+        said = self.condition(part, it)
         return f"({said})" if part[0] in ("all", "any") else said
 
-    def _test(self, condition: Expression) -> str:
+    def _test(self, condition: Expression, it: Term | None) -> str:
         _, term, comparator, expression = condition
         dimension = self.dimension(term)
         wanted = self.value(expression, dimension).says
@@ -179,19 +197,19 @@ class RuleWords:
         if dimension == "flag" and comparator == "is" and term[0] == "measure":
             clause = self.looked_at(term).removeprefix("whether ").partition(":")[0]
             return clause if expression[1] else f"it is not so that {clause}"
-        subject = self._mention(term)
+        subject = "it" if term == it else self._mention(term)
         if comparator == "none":
-            return f"{subject} names {'none' if expression[1] else 'any'}"
-        if dimension == "names":
-            return f"{subject} names {'no ' if comparator == 'not' else ''}{wanted}"
-        if comparator == "not" and " or " in wanted:
-            return f"{subject} is neither {wanted.replace(' or ', ' nor ')}"
+            return _emptiness(subject, bool(expression[1]))
+        if dimension == "names" or (
+            term[0] == "item" and not term[2] and term[1] != self._rule.each
+        ):
+            return f"{wanted} is {'not ' if comparator == 'not' else ''}among {subject}"
         return f"{subject} {_VERBS[comparator].format(wanted)}"
 
     def _birds(self, comparator: str, kinds: Any) -> str:
         """What is said of `group.kind`, the commonest condition of all."""
         found = [f"{kind}s" for kind in (kinds if isinstance(kinds, list) else [kinds])]
-        named = " or ".join(found)
+        named = any_of(found)
         if comparator == "not":
             return f"the birds are not {named}"
         if self._rule.each == "group":
@@ -210,11 +228,24 @@ class RuleWords:
             return name
         who = "the" if first == self._rule.each else "a"
         if not rest:
-            return f"{who} {first}" if who == "the" else ITEMS[first]
+            return f"the {first if who == 'the' else ITEMS[first]}"
         return f"{who} {first}'s {rest.replace('_', ' ').replace('.', ' ')}"
 
-    def _daily(self, term: Term) -> bool:
-        return term[0] == "measure" and self._nodes[term[1]].daily
+    def _daily(self, part: Any) -> bool:
+        """Whether some part of a limit changes by day."""
+        if not isinstance(part, list) or not part:
+            return False
+        if part[0] == "measure" and len(part) == 2:
+            return bool(self._nodes[part[1]].daily)
+        return part[0] == "each_bird" or any(self._daily(one) for one in part)
+
+
+def _emptiness(subject: str, none: bool) -> str:
+    """What is said of a list that is empty, or is not."""
+    if subject.startswith("the names of "):
+        subject = subject.removeprefix("the names of ")
+        return f"there are {'none' if none else 'any'} of {subject}"
+    return f"{'nothing' if none else 'something'} stands under {subject}"
 
 
 _VERBS = {
@@ -261,8 +292,3 @@ def _name(term: Term) -> str:
 def name_of(term: Term) -> str:
     """The name by which a rule file has a term: `floor_load`, `pen.height`, `drinker.form`."""
     return _name(term)
-
-
-def choices(names: list[str]) -> str:
-    """Names as they are read aloud, in single quotes: `fox`, `mink` and `rat`."""
-    return listed([f"`{name}`" for name in names])

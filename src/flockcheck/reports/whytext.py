@@ -29,9 +29,8 @@ class Page:
 
     def head(self, text: str) -> None:
         """A heading, with an empty line above it."""
-        if self.lines:
-            self.lines.append("")
-        self.lines.append(text)
+        self.lines.append("")
+        self.para(text, indent=0)
 
     def para(self, text: str, indent: int = 2, hang: int = 0, first: str = "") -> None:
         """A paragraph; `first` stands before its first line, `hang` more before the others."""
@@ -84,21 +83,22 @@ def _limits(page: Page, limits: Sequence[Mapping[str, Any]]) -> None:
         page.lines.append("")
         page.para(f"{upper_first(own[0]['in_words'])}. ({subject})")
         for one in own:
-            _limit(page, one, one["grade"].capitalize())
+            _limit(page, one, one["grade"].capitalize(), _GRADE)
 
 
-def _limit(page: Page, one: Mapping[str, Any], label: str) -> None:
+def _limit(page: Page, one: Mapping[str, Any], label: str, hang: int) -> None:
     where = f", where {one['where']}" if one["where"] else ""
-    page.para(f"{_if(one)}{where}.", hang=_GRADE, first=f"{label:<{_GRADE}}")
+    inside = 2 + hang
+    page.para(f"{_if(one)}{where}.", hang=hang, first=f"{label:<{hang}}")
     if one["points"]:
-        page.para(f"By {one['along']}:", indent=2 + _GRADE)
+        page.para(f"By {one['along']}:", indent=inside)
         column = max(len(x) for x, _ in one["points"]) + 2
         for x, y in one["points"]:
-            page.lines.append(f"{'':<{4 + _GRADE}}{x:<{column}}{y}")
-        page.para("In straight lines between these, the same beyond.", indent=2 + _GRADE)
+            page.lines.append(f"{'':<{inside + 2}}{x:<{column}}{y}")
+        page.para("In straight lines between these, and the same beyond them.", indent=inside)
     if one["caution"]:
-        page.para(f"Take care: {one['caution']}", indent=2 + _GRADE)
-    page.para(one["source"]["says"], indent=2 + _GRADE)
+        page.para(f"Take care: {one['caution']}", indent=inside)
+    page.para(one["source"]["says"], indent=inside)
 
 
 def _if(one: Mapping[str, Any]) -> str:
@@ -113,16 +113,15 @@ def _standards(page: Page, standards: Sequence[Mapping[str, Any]]) -> None:
     if not standards:
         return
     page.head("Standards, judged only where you ask for them")
-    for name in dict.fromkeys(one["standard"] for one in standards):
-        page.lines.append(f"  {name}")
-        for one in standards:
-            if one["standard"] == name:
-                _limit(page, {**one, "fails_if": f"{one['fails_if']}"}, "not met")
+    page.para("Not met")
+    hang = max(len(one["standard"]) for one in standards) + 2
+    for one in sorted(standards, key=lambda one: str(one["standard"])):
+        _limit(page, one, one["standard"], hang)
 
 
 def _table(page: Page, table: Mapping[str, Any]) -> None:
     """The rows of one column: what each is for, its value, and briefly who says so."""
-    page.head(f"The table {table['table']}: {table['says']}")
+    page.head(f"The table {table['table']} ({table['column']}): {table['says']}")
     goes = {"straight": "in straight lines between these", "smooth": "smoothly between these"}
     if table["along"]:
         way = goes.get(table["between"], "each holds until the next")
@@ -130,9 +129,8 @@ def _table(page: Page, table: Mapping[str, Any]) -> None:
     column = min(max(len(_for(row)) for row in table["rows"]) + 2, 22)
     for row in table["rows"]:
         value = row["value"] or ", ".join(f"{y} from {x}" for x, y in row["points"])
-        page.para(
-            f"{value}. {row['source']['says']}", hang=column, first=f"{_for(row):<{column}}"
-        )
+        says = "Common practice." if "practice" in row["source"] else row["source"]["says"]
+        page.para(f"{value}. {says}", hang=column, first=f"{_for(row):<{column}}")
 
 
 def _for(row: Mapping[str, Any]) -> str:
@@ -167,7 +165,9 @@ def _setup(page: Page, data: Mapping[str, Any]) -> None:
     name = f"{setup['name']} ({setup['file']})" if setup["name"] else setup["file"]
     page.head(f"In {name}")
     if data["reminder"]:
-        page.para("It is to be heard here." if setup["reminds"] else "It does not concern this one.")
+        page.para(
+            "It is to be heard here." if setup["reminds"] else "It does not concern this one."
+        )
         return
     if not setup["answers"]:
         page.para("There is nothing of the kind that it asks about.")
@@ -175,7 +175,7 @@ def _setup(page: Page, data: Mapping[str, Any]) -> None:
         several = len(setup["answers"]) > 1
         who = f"{upper_first(answer['item'])}: " if several and answer["item"] else ""
         for says in _answer(answer):
-            page.para(f"{who}{says}", hang=2 if several else 0)
+            page.para(f"{who}{says}" if who else upper_first(says), hang=2 if several else 0)
             who = ""
     keys = {one["key"]: one["says"] for answer in setup["answers"] for one in answer["needs"]}
     if keys:
@@ -185,36 +185,41 @@ def _setup(page: Page, data: Mapping[str, Any]) -> None:
 
 
 def _answer(answer: Mapping[str, Any]) -> list[str]:
-    finding = answer["finding"]
+    """What came of one question, in paragraphs."""
+    finding, lacks = answer["finding"], _lacks(answer)
     if finding is not None:
-        return [_found(finding), *_accepted(finding), *_open(answer, "Some of it could not be")]
-    says = {
-        "nothing": "finds nothing.",
-        "in part": "finds nothing as far as it could be checked.",
-        "not asked": "is not asked, since it does not fit this setup (see above).",
-        "not checked": "could not be checked.",
-        "said by another": f"is told by {listed(answer['said_by']) or 'another rule'} instead.",
-    }[answer["state"]]
-    return [says if answer["item"] else upper_first(says), *_open(answer, "The rest could not be")]
+        rest = [f"Some of it could not be checked{lacks}."] if lacks else []
+        return [_found(finding), *_accepted(finding), *rest]
+    instead = listed(answer["said_by"]) if answer["said_by"] else "another rule"
+    return [
+        {
+            "nothing": "finds nothing.",
+            "in part": f"finds nothing so far; the rest could not be checked{lacks}.",
+            "not asked": "is not asked, since it does not fit this setup (see above).",
+            "not checked": f"could not be checked{lacks}.",
+            "said by another": f"is told by {instead} instead.",
+        }[answer["state"]]
+    ]
 
 
-def _open(answer: Mapping[str, Any], head: str) -> list[str]:
+def _lacks(answer: Mapping[str, Any]) -> str:
+    """Why a question, or a part of it, is open."""
     keys = [one["key"] for one in answer["needs"]]
-    if answer["state"] == "not checked":
-        head = "It could not be"
     if keys:
-        return [f"{head} checked for want of {listed(keys)}."]
-    return [f"{head} worked out: {answer['why']}."] if answer["why"] else []
+        return f", for want of {listed(keys)}"
+    return f": {answer['why']}" if answer["why"] else ""
 
 
 def _found(finding: Mapping[str, Any]) -> str:
     """A finding in a sentence or two: its grade, its days, and what it says."""
-    days = finding["days"]
-    when = ""
-    if days:
-        spans = [f"{one['grade']} {_span(one['from'], one['to'])}" for one in days]
-        when = f" ({', '.join(spans)})"
-    return f"{finding['grade']}{when}. {finding['says']}"
+    grade, days = finding["grade"], finding["days"]
+    worst = [_span(one["from"], one["to"]) for one in days if one["grade"] == grade]
+    milder = [
+        f"{one['grade']} {_span(one['from'], one['to'])}" for one in days if one["grade"] != grade
+    ]
+    when = f", {listed(worst)}" if worst else ""
+    before = f" ({', '.join(milder)})" if milder else ""
+    return f"{grade}{when}{before}. {finding['says']}"
 
 
 def _span(first: str, last: str) -> str:
@@ -245,7 +250,7 @@ def word_data(word: Word, sources: Mapping[str, Source]) -> dict[str, Any]:
 def word_text(data: Mapping[str, Any], width: int = WIDTH) -> str:
     """A word explained. `data` is what `word_data` gives."""
     page = Page(width)
-    page.para(upper_first(data["word"]), indent=0)
+    page.para(data["word"] if "." in data["word"] else upper_first(data["word"]), indent=0)
     if data["also"]:
         page.para(f"Also: {', '.join(data['also'])}")
     page.lines.append("")
@@ -255,4 +260,15 @@ def word_text(data: Mapping[str, Any], width: int = WIDTH) -> str:
     if data["see"]:
         page.lines.append("")
         page.para(f"See: {', '.join(data['see'])}")
+    return page.text()
+
+
+def words_text(data: Mapping[str, Any], width: int = WIDTH) -> str:
+    """The list of words that can be explained."""
+    page = Page(width)
+    page.para("Words of the trade and our own; `flockcheck why WORD` explains one.", indent=0)
+    page.lines.append("")
+    page.para(", ".join(data["words"]))
+    page.lines.append("")
+    page.para("`flockcheck rules` lists the rules; `flockcheck why RULE` teaches one.", indent=0)
     return page.text()
