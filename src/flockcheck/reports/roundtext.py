@@ -1,0 +1,296 @@
+"""The walk round the pen on move-out day: one page of plain text to print and tick.
+
+What only eyes and hands can check stands in the rules as `look`. A look is shown if its rule is
+asked of the setup, open questions included, in the walking order of `stations.yaml`; what the file
+leaves out stands as blanks where it is to be measured.
+"""
+
+from __future__ import annotations
+
+import os
+import re
+from collections.abc import Iterable, Mapping, Sequence
+from functools import cache
+from typing import NamedTuple
+
+from flockcheck.checkup.check import ask_all, check
+from flockcheck.checkup.model import Report
+from flockcheck.checkup.wording import day_words, listed
+from flockcheck.measures.graph.run import Run
+from flockcheck.reports.whytext import Page
+from flockcheck.rulebook.book import Rulebook
+from flockcheck.rulebook.model import GRADES, Rule
+from flockcheck.setup.form import general, leaves
+from flockcheck.setup.sections import ITEMS
+from flockcheck.setup.written import Setup
+from flockcheck.text.document import plain, read_nodes
+
+WIDTH = 80
+LINES = 60
+# Blanks beyond these are for `check` to list.
+_MOST_BLANKS = 12
+_TWO_LINES = 148
+_SENTENCE = re.compile(r"(?<=[.?!]) ")
+
+
+class Station(NamedTuple):
+    """A place to stop at on the walk: the keys and topics that belong to it."""
+
+    name: str
+    keys: tuple[str, ...]
+    topics: tuple[str, ...]
+
+
+class Look(NamedTuple):
+    """What to look at for one rule, and what is known of it: found, open or nothing."""
+
+    rule: Rule
+    station: str
+    place: str
+    state: str
+
+
+@cache
+def stations() -> tuple[Station, ...]:
+    """The stations in walking order."""
+    path = os.path.join(os.path.dirname(__file__), "stations.yaml")
+    with open(path, encoding="utf-8") as file:
+        entries = plain(read_nodes(file.read()))
+    return tuple(
+        Station(one["station"], tuple(one["keys"]), tuple(one["topics"])) for one in entries
+    )
+
+
+def round_text(book: Rulebook, setup: Setup | None = None, *, whole: bool = False) -> str:
+    """The round for a setup, or for any pen.
+
+    It keeps to about one page; what weighs least is left to `whole`, which prints everything.
+    """
+    report = check(setup, book) if setup is not None else None
+    looks = _any_pen(book) if setup is None else _for_setup(book, setup)
+    blanks = _blanks(report) if report is not None else {}
+    head, foot = _head(report, setup), _foot()
+    used = len(head) + len(foot) + 1 + _lines_of_blanks(blanks)
+    texts, left = _fitted(looks, blanks, LINES - used)
+    if whole:
+        texts, left = {one.rule.name: _ticked(one.rule.look) for one in looks}, 0
+    page = Page(WIDTH)
+    page.lines += head
+    for station in stations():
+        here = [one for one in looks if one.station == station.name and one.rule.name in texts]
+        keys = blanks.get(station.name, [])
+        if not here and not keys:
+            continue
+        page.lines.append(f"{station.name} ".ljust(WIDTH - 1, "-"))
+        for one in sorted(here, key=_walking):
+            page.lines += texts[one.rule.name]
+        page.lines += _blank_lines(keys)
+    page.lines += foot
+    if left:
+        page.para(f"{left} more to look at: `flockcheck round --whole` prints them all.", indent=0)
+    return page.text()
+
+
+def _for_setup(book: Rulebook, setup: Setup) -> list[Look]:
+    run = Run(setup, book.registry, book.tables)
+    looks = []
+    for rule in _walked(book):
+        answers = [one.answer for one in ask_all(rule, run, ())]
+        states = {one.state for one in answers} - {"not asked"}
+        if not states:
+            continue
+        state = "open" if states & {"partly", "not checked"} else "nothing"
+        if any(one.failed for one in answers):
+            state = "found"
+        looks.append(_look(rule, state))
+    return looks
+
+
+def _any_pen(book: Rulebook) -> list[Look]:
+    return [_look(rule, "open") for rule in _walked(book)]
+
+
+def _walked(book: Rulebook) -> Iterable[Rule]:
+    """The rules with something to look at on the day the birds move in."""
+    rules = book.rules.values()
+    return (rule for rule in rules if rule.look and rule.on != "leaves" and rule.grades)
+
+
+def _look(rule: Rule, state: str) -> Look:
+    place = place_of(rule)
+    return Look(rule, station_of(place, rule.topic), place, state)
+
+
+def place_of(rule: Rule) -> str:
+    """The key of the setup that a rule is about; empty where it names none."""
+    terms = [limit.term for limit in rule.limits if limit.term[0] != "measure"]
+    keys = [".".join(str(part) for part in term[1:] if part) for term in terms]
+    levers = [fix.lever for fix in rule.fixes if fix.lever]
+    return _plural(next(filter(None, (rule.at, *keys, *levers, rule.each)), ""))
+
+
+def _plural(key: str) -> str:
+    """A key as a file has it: `drinker.outlet` is `drinkers.outlet`."""
+    first, dot, rest = key.partition(".")
+    return f"{ITEMS.get(first, first)}{dot}{rest}"
+
+
+def station_of(place: str, topic: str = "") -> str:
+    """The station to which a key belongs, or else a topic."""
+    best, found = "", ""
+    for station in stations():
+        for key in station.keys:
+            if len(key) > len(best) and (place == key or place.startswith(f"{key}.")):
+                best, found = key, station.name
+    if found:
+        return found
+    own = [station.name for station in stations() if topic in station.topics]
+    return own[0] if own else stations()[-2].name
+
+
+def _walking(look: Look) -> tuple[int, str]:
+    """Within a station: the order of the setup file, then of the rules' names."""
+    return _position(look.place), look.rule.name
+
+
+@cache
+def _keys() -> Mapping[str, int]:
+    return {key.replace(".*", ""): at for at, key in enumerate(leaves())}
+
+
+def _position(place: str) -> int:
+    keys = _keys()
+    if place in keys:
+        return keys[place]
+    return next((at for key, at in keys.items() if key.startswith(f"{place}.")), len(keys))
+
+
+def _fitted(
+    looks: Sequence[Look], blanks: Mapping[str, list[str]], room: int
+) -> tuple[dict[str, list[str]], int]:
+    """What is printed for each rule in so many lines, and how many rules are left out.
+
+    Each station gives its weightiest look in turn, so that no part of the walk is passed by.
+    """
+    texts: dict[str, list[str]] = {}
+    heads = set(blanks)
+    room -= len(heads)
+    for one in _in_turn(looks):
+        lines = _ticked(_brief(one.rule.look))
+        cost = len(lines) + (one.station not in heads)
+        if cost <= room:
+            room -= cost
+            heads.add(one.station)
+            texts[one.rule.name] = lines
+    return texts, len(looks) - len(texts)
+
+
+def _in_turn(looks: Sequence[Look]) -> list[Look]:
+    """The first look of each station, then the second of each, and so on."""
+    turns: list[tuple[int, int, Look]] = []
+    for at, station in enumerate(stations()):
+        own = sorted((one for one in looks if one.station == station.name), key=_weight)
+        turns += [(turn, at, one) for turn, one in enumerate(own)]
+    return [one for *_, one in sorted(turns, key=lambda turn: turn[:2])]
+
+
+def _weight(look: Look) -> tuple[bool, int, bool, str]:
+    """What was found comes first, then what can stop a move, then what is open."""
+    worst = max(GRADES.index(grade) for grade in look.rule.grades)
+    return look.state != "found", -worst, look.state != "open", look.rule.name
+
+
+def _brief(look: str) -> str:
+    """As many of a look's sentences as take two lines, the first in any case."""
+    first, *rest = _SENTENCE.split(look)
+    for sentence in rest:
+        if len(first) + len(sentence) >= _TWO_LINES:
+            break
+        first += f" {sentence}"
+    return first
+
+
+def _ticked(text: str) -> list[str]:
+    page = Page(WIDTH)
+    page.para(text, indent=0, hang=4, first="[ ] ")
+    return page.lines
+
+
+def _head(report: Report | None, setup: Setup | None) -> list[str]:
+    page = Page(WIDTH)
+    page.para("The walk round the pen on the day the birds move in", indent=0)
+    page.lines.append("")
+    if report is None or setup is None or report.first_day is None:
+        page.lines.append(f"Pen {'_' * 32}  Birds {'_' * 35}")
+    else:
+        name = f"{report.name} ({report.file})" if report.name else report.file
+        last = day_words(report.looked_until, year=True) if report.looked_until else ""
+        stay = f"{day_words(report.first_day)} to {last}"
+        page.para(f"{name}: {report.birds}, {stay}.", indent=0, hang=2)
+        against = setup.values.get("predators")
+        if against is not None and against.value:
+            page.para(f"Against {listed(list(against.value))}.", indent=0)
+        page.para(_verdict(report), indent=0, hang=2)
+    page.lines.append("")
+    page.lines.append(f"Day {'_' * 12}  Hour {'_' * 8}  Walked by {'_' * 16}  Weather {'_' * 11}")
+    page.lines.append("")
+    return page.lines
+
+
+def _verdict(report: Report) -> str:
+    """What the check says of the file, in one line."""
+    words = {"stop": "to stop for", "mend": "to mend", "watch": "to watch", "tip": "tips"}
+    counts = [f"{count} {words[grade]}" for grade, count in report.counts.items() if count]
+    said = report.verdict
+    if said == "ready until" and report.ready_until is not None:
+        said = f"ready until {day_words(report.ready_until)}"
+    return f"By the file: {said}{' (' + ', '.join(counts) + ')' if counts else ''}."
+
+
+def _foot() -> list[str]:
+    page = Page(WIDTH)
+    page.lines.append("")
+    page.para(
+        "Where a box stays empty, put it right before the birds move in. Write what you measured "
+        "into the file and check it again.",
+        indent=0,
+    )
+    return page.lines
+
+
+def _blanks(report: Report) -> dict[str, list[str]]:
+    """The keys to fill in, by station: those first that settle the most questions."""
+    settles: dict[str, int] = {}
+    for one in (*report.not_checked, *report.partly_checked):
+        for key in one.needs:
+            named = general(key).replace(".*", "")
+            settles[named] = settles.get(named, 0) + 1
+    chosen = sorted(settles, key=lambda key: (-settles[key], key))[:_MOST_BLANKS]
+    found: dict[str, list[str]] = {}
+    for key in sorted(chosen, key=lambda key: (_position(key), key)):
+        found.setdefault(station_of(key), []).append(key)
+    return found
+
+
+def _lines_of_blanks(blanks: Mapping[str, list[str]]) -> int:
+    return sum(len(_blank_lines(keys)) for keys in blanks.values())
+
+
+def _blank_lines(keys: Sequence[str]) -> list[str]:
+    """Keys with room to write, two on a line where they fit."""
+    half = (WIDTH - 6) // 2
+    lines, waiting = [], ""
+    for key in keys:
+        blank = f"{key}: ".ljust(half - 1, "_")
+        if len(key) > half - 12:
+            blank = f"{key}: ".ljust(2 * half, "_")
+        if waiting and len(blank) < half:
+            lines.append(f"    {waiting}  {blank}")
+            waiting = ""
+        elif len(blank) >= half:
+            lines.append(f"    {blank}")
+        else:
+            if waiting:
+                lines.append(f"    {waiting}")
+            waiting = blank
+    return [*lines, f"    {waiting}"] if waiting else lines
