@@ -21,6 +21,7 @@ SAYS = {
     "volume": r"volume in m3",
     "mass": r"weight .*\bin kg\b|weight in kg",
     "load": r"in kg/m2",
+    "spread": r"in kg/ha",
     "force": r"force in N",
     "pressure": r"pressure in Pa",
     "speed": r"in m/s",
@@ -41,6 +42,8 @@ SAYS = {
 KNOWN_NUMBERS = {
     "feed_each": {0.75, 1000.0},  # exponent of the energy equation; grams in a kilogram
     "drinking.py": {1000.0},  # kilograms in a cubic metre of water
+    "nitrogen.py": {6.25},  # protein is 16 % nitrogen by convention
+    "ground.py": {10000.0},  # square metres in a hectare
 }
 PLAIN_NUMBERS = {0, 1, 2, 0.5, -1}
 
