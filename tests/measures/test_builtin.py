@@ -27,6 +27,7 @@ SAYS = {
     "speed": r"in m/s",
     "time": r"\bdays\b",
     "temperature": r"temperature .*in deg C",
+    "temperature step": r"degrees C",
     "slope": r"slope .*tangent",
     "share": r"\bshare\b",
     "count": r"\bnumber\b",
@@ -39,9 +40,14 @@ SAYS = {
 }
 # Numbers that stand in the code of measures: identities and fitted exponents, never a choice. The
 # chosen ones are rows of tables.
-KNOWN_NUMBERS = {
+KNOWN_NUMBERS: dict[str, set[float]] = {
     "feed_each": {0.75, 1000.0},  # exponent of the energy equation; grams in a kilogram
-    "drinking.py": {1000.0},  # kilograms in a cubic metre of water
+    "drinkers.py": {1000.0},  # kilograms in a cubic metre of water
+    # The fitted curves of Meltzer and others (1982) and of Stull (2011).
+    "critical_by_age": {21, 35, 0.286, 63.3, 0.254},
+    "critical_by_weight": {163, 42, 1.18, 0.480, 3.60, 0.260},
+    "stull": {0.151977, 8.313659, 1.676331, 0.00391838, 1.5, 0.023101, 4.686035},
+    "wet_bulb": {100},  # percent in a whole
     "nitrogen.py": {6.25},  # protein is 16 % nitrogen by convention
     "ground.py": {10000.0},  # square metres in a hectare
 }

@@ -10,6 +10,8 @@ from flockcheck.tables import Table
 
 # Drinkers that are counted by places, not measured by edge.
 BY_PLACE = ("nipple", "cup")
+# By the definition of the litre; near enough for water at any temperature that birds drink it at.
+KG_IN_M3 = 1000.0
 
 
 @measure("length")
@@ -138,3 +140,27 @@ def hens_drinker_share(drinker_serves_hens: list[float]) -> float:
     1.25
     """
     return sum(drinker_serves_hens)
+
+
+@measure("mass")
+def full_drinker(drinker: Drinker) -> float:
+    """The weight in kg of one drinker when full: its water and its own.
+
+    A litre of water weighs a kilogram, by the old definition of the litre:
+
+    >>> from types import SimpleNamespace as Of
+    >>> round(full_drinker(Of(holds=0.019, empty_weight=2.0)), 1)
+    21.0
+    """
+    return drinker.holds * KG_IN_M3 + drinker.empty_weight
+
+
+@measure("count", gather="drinker")
+def separate_drinkers(drinker: list[Drinker]) -> int:
+    """The number of drinkers that fail one by one: each trough or bell, each line of nipples.
+
+    >>> from types import SimpleNamespace as Of
+    >>> separate_drinkers([Of(form="bell", count=2), Of(form="nipple", count=8)])
+    3
+    """
+    return sum(1 if one.form in BY_PLACE else one.count for one in drinker)

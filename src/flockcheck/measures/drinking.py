@@ -2,13 +2,10 @@
 
 from __future__ import annotations
 
-from flockcheck.measures.drinkers import BY_PLACE
+from flockcheck.measures.drinkers import BY_PLACE, KG_IN_M3
 from flockcheck.measures.graph.spec import measure
 from flockcheck.setup.sections import Drinker, Group, Water
 from flockcheck.tables import Table, TableSilent
-
-# By the definition of the litre; near enough for water at any temperature that birds drink it at.
-KG_IN_M3 = 1000.0
 
 
 def drinks(group: Group, age: float, table: Table, per_feed: float, feed: float) -> float:

@@ -1,0 +1,30 @@
+"""What is in the feed on each day."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from flockcheck.measures.graph.spec import measure
+from flockcheck.measures.unwritten import value_or
+from flockcheck.setup.sections import Feed, Ration
+
+
+@measure("share", each="day")
+def feed_calcium(day: date, feed: Feed) -> float:
+    """The share of calcium in the feed of a day, by its label; shell offered apart not counted.
+
+    The latest change of ration that has begun and says its calcium counts.
+
+    >>> from types import SimpleNamespace as Of
+    >>> layer_feed = Of(from_=date(2027, 9, 1), calcium=0.038)
+    >>> feed = Of(calcium=0.009, later=(layer_feed,))
+    >>> [feed_calcium(date(2027, on, 1), feed) for on in (8, 9)]
+    [0.009, 0.038]
+    """
+    later: tuple[Ration, ...] = value_or(feed, "later", ())
+    said: list[tuple[date, float]] = [
+        (one.from_, calcium)
+        for one in later
+        if one.from_ <= day and (calcium := value_or(one, "calcium", None)) is not None
+    ]
+    return max(said)[1] if said else feed.calcium
