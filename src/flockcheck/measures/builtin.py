@@ -5,15 +5,23 @@ from __future__ import annotations
 from types import ModuleType
 
 from flockcheck.measures import (
+<<<<<<< HEAD
     brooding,
     cold,
+=======
+    contacts,
+>>>>>>> 92172d3 (wip)
     drinkers,
     drinking,
     feeders,
     feeding,
     fence,
     flock,
+<<<<<<< HEAD
     ground,
+=======
+    frame,
+>>>>>>> 92172d3 (wip)
     guarding,
     heat,
     hens,
@@ -23,9 +31,14 @@ from flockcheck.measures import (
     nets,
     nitrogen,
     pets,
+<<<<<<< HEAD
     rain,
     rations,
+=======
+    pulling,
+>>>>>>> 92172d3 (wip)
     space,
+    standing,
     weather,
     wind,
     yields,
@@ -57,4 +70,8 @@ MODULES: tuple[ModuleType, ...] = (
     nets,
     pets,
     wind,
+    standing,
+    frame,
+    pulling,
+    contacts,
 )
