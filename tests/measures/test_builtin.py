@@ -42,7 +42,6 @@ SAYS = {
 # chosen ones are rows of tables.
 KNOWN_NUMBERS: dict[str, set[float]] = {
     "feed_each": {0.75, 1000.0},  # exponent of the energy equation; grams in a kilogram
-<<<<<<< HEAD
     "drinkers.py": {1000.0},  # kilograms in a cubic metre of water
     # The fitted curves of Meltzer and others (1982) and of Stull (2011).
     "critical_by_age": {21, 35, 0.286, 63.3, 0.254},
@@ -51,14 +50,11 @@ KNOWN_NUMBERS: dict[str, set[float]] = {
     "wet_bulb": {100},  # percent in a whole
     "nitrogen.py": {6.25},  # protein is 16 % nitrogen by convention
     "ground.py": {10000.0},  # square metres in a hectare
-=======
     "standing.py": {9.80665},  # the standard acceleration of gravity
     # Formulas of an evenly loaded beam, of a pipe squeezed flat, of round and square sections.
     "beam_sag": {3, 5, 384},
     "pipe_stiffness": {3, 4.47},
     "section": {3, 4, 12, 64},
-    "drinking.py": {1000.0},  # kilograms in a cubic metre of water
->>>>>>> 92172d3 (wip)
 }
 PLAIN_NUMBERS = {0, 1, 2, 0.5, -1}
 

@@ -5,23 +5,17 @@ from __future__ import annotations
 from types import ModuleType
 
 from flockcheck.measures import (
-<<<<<<< HEAD
     brooding,
     cold,
-=======
     contacts,
->>>>>>> 92172d3 (wip)
     drinkers,
     drinking,
     feeders,
     feeding,
     fence,
     flock,
-<<<<<<< HEAD
-    ground,
-=======
     frame,
->>>>>>> 92172d3 (wip)
+    ground,
     guarding,
     heat,
     hens,
@@ -31,12 +25,9 @@ from flockcheck.measures import (
     nets,
     nitrogen,
     pets,
-<<<<<<< HEAD
+    pulling,
     rain,
     rations,
-=======
-    pulling,
->>>>>>> 92172d3 (wip)
     space,
     standing,
     weather,
