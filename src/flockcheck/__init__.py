@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from flockcheck.checkup.check import check
     from flockcheck.checkup.model import Finding, Report
+    from flockcheck.files import read_setup_file as read_setup
     from flockcheck.measures.graph.spec import measure
     from flockcheck.plugins import hookimpl
     from flockcheck.reports.jsonform import setup_data
@@ -27,7 +28,6 @@ if TYPE_CHECKING:
     from flockcheck.setup.view import Missing
     from flockcheck.setup.written import Setup
     from flockcheck.workshop import load_rulebook
-    from flockcheck.workshop import read_setup_file as read_setup
 
 __version__ = "0.1.0"
 __all__ = [
@@ -63,7 +63,7 @@ _HOMES = {
     "load_rulebook": ("workshop", "load_rulebook"),
     "measure": ("measures.graph.spec", "measure"),
     "parse_setup": ("setup.reader", "read_setup_text"),
-    "read_setup": ("workshop", "read_setup_file"),
+    "read_setup": ("files", "read_setup_file"),
     "setup_data": ("reports.jsonform", "setup_data"),
 }
 

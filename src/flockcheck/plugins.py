@@ -1,11 +1,15 @@
 """The hooks by which rulebooks, measures and report formats come in: the built-in ones too.
 
-A plugin is a module named by an entry point of the group `flockcheck`. One that fails is named in
-the report's problems, what it would have given is missing, and nothing else is harmed.
+A plugin is a module named by an entry point of the group `flockcheck`. What one of its hooks gives
+is taken whole or not at all: where it is no use, the report's problems name the plugin, the hook,
+what is wrong and what would do, and nothing else is harmed.
 """
 
 from __future__ import annotations
 
+import contextlib
+import os
+import sys
 from collections.abc import Callable, Sequence
 from importlib import import_module
 from types import ModuleType
@@ -21,10 +25,12 @@ if TYPE_CHECKING:
 GROUP = "flockcheck"
 # The package of the built-in rulebook.
 RULES = "flockcheck_rules"
+# Whatever a stranger's code may raise, short of the keeper's own Ctrl-C.
+ANYTHING = (Exception, SystemExit)
 hookspec = pluggy.HookspecMarker(GROUP)
 hookimpl = pluggy.HookimplMarker(GROUP)
 
-# What turns a whole run into text: reports, problems and options in, text out.
+# What turns a whole run into text: reports, rulebook, problems and options in, text out.
 Writer = Callable[..., str]
 
 
@@ -47,44 +53,197 @@ class Hooks:
         raise NotImplementedError
 
 
+BOOKS, MEASURES, REPORTS = "flockcheck_rulebooks", "flockcheck_measures", "flockcheck_reports"
+_DUE = {
+    BOOKS: 'a list of pairs of a name and a folder, such as [("shade_trees", FOLDER)]',
+    MEASURES: "a list of modules, such as [shade_trees.measures]",
+    REPORTS: 'a dictionary of functions by name, such as {"lines": write}',
+}
+
+
+class Plugin:
+    """What one plugin gave, under what name its problems are told, and whether it is a guest."""
+
+    __slots__ = ("guest", "measures", "name", "reports", "rulebooks")
+
+    def __init__(self, name: str, guest: bool) -> None:
+        self.name = name
+        self.guest = guest
+        self.rulebooks: list[tuple[str, str]] = []
+        self.measures: list[ModuleType] = []
+        self.reports: dict[str, Writer] = {}
+
+
 class Gathered(NamedTuple):
     """What all plugins gave, and what went wrong with some of them."""
 
-    rulebooks: list[tuple[str, str]]
-    measures: list[ModuleType]
-    reports: dict[str, Writer]
+    plugins: list[Plugin]
     problems: list[Problem]
+
+    @property
+    def rulebooks(self) -> list[tuple[str, str]]:
+        """Every rulebook's name and folder, the built-in one first."""
+        return [book for plugin in self.plugins for book in plugin.rulebooks]
+
+    @property
+    def reports(self) -> dict[str, Writer]:
+        """Every report format by its name."""
+        return {name: one for plugin in self.plugins for name, one in plugin.reports.items()}
+
+    @property
+    def guests(self) -> list[Plugin]:
+        """The plugins that are not built in."""
+        return [plugin for plugin in self.plugins if plugin.guest]
+
+    def giver(self, *, book: str = "", module: str = "", format_name: str = "") -> Plugin | None:
+        """The guest that gave a rulebook, measures or a report format; None: it is built in."""
+        for one in self.guests:
+            books = [name for name, _ in one.rulebooks]
+            modules = [given.__name__ for given in one.measures]
+            if book in books or module in modules or format_name in one.reports:
+                return one
+        return None
+
+    def trouble(self, plugin: Plugin, says: str) -> None:
+        """Tell of a plugin's fault, for which a part of it is left out."""
+        says = f"{says.rstrip('.')}. That is left out of this run; mend or uninstall the plugin"
+        self.problems.append(Problem(f"plugin {plugin.name}", says))
+
+
+class _Useless(ValueError):
+    """What a hook gave is no use; the text tells why and what would do."""
 
 
 def gather(found: Sequence[tuple[str, Callable[[], Any]]] = ()) -> Gathered:
     """Load the built-in parts and the plugins found (name and loader), each by itself."""
-    gathered = Gathered([], [], {}, [])
-    for name, load in [("flockcheck", _builtin), (RULES, _rules), *found]:
-        manager = pluggy.PluginManager(GROUP)
-        manager.add_hookspecs(Hooks)
-        try:
-            manager.register(load(), name)
-            manager.check_pending()
-            _take(manager.hook, name, gathered)
-        except Exception as error:  # a stranger's code may raise anything
-            says = f"{type(error).__name__}: {error}. It is left out of this run"
-            gathered.problems.append(Problem(f"plugin {name}", says))
+    gathered = Gathered([], [])
+    for name, load in [("flockcheck", _builtin), (RULES, _rules)]:
+        _gather(Plugin(name, guest=False), load, gathered)
+    if found:
+        # What a plugin prints when it is loaded must not get into a report.
+        with contextlib.redirect_stdout(sys.stderr):
+            for name, load in found:
+                _gather(Plugin(name, guest=True), load, gathered)
     return gathered
 
 
-def _take(hook: Any, name: str, gathered: Gathered) -> None:
-    """Take what one plugin gives, all or nothing."""
-    books = [pair for given in hook.flockcheck_rulebooks() for pair in given]
-    modules = [module for given in hook.flockcheck_measures() for module in given]
+def _gather(plugin: Plugin, load: Callable[[], Any], gathered: Gathered) -> None:
+    manager = pluggy.PluginManager(GROUP)
+    manager.add_hookspecs(Hooks)
+    try:
+        given = load()
+        manager.register(given, plugin.name)
+        _check_hooks(manager, given)
+    except _Useless as error:
+        gathered.trouble(plugin, str(error))
+        return
+    except ANYTHING as error:
+        gathered.trouble(plugin, f"it can't be loaded ({error_words(error)})")
+        return
+    for hook, take in _TAKERS:
+        try:
+            take(getattr(manager.hook, hook)(), plugin, gathered)
+        except _Useless as error:
+            gathered.trouble(plugin, f"its hook {hook} {error}")
+        except ANYTHING as error:
+            gathered.trouble(plugin, f"its hook {hook} failed ({error_words(error)})")
+    gathered.plugins.append(plugin)
+
+
+def _check_hooks(manager: pluggy.PluginManager, given: Any) -> None:
+    """Refuse a plugin with an unknown hook, with one that nobody would call, and with none."""
+    known = (BOOKS, MEASURES, REPORTS)
+    callers = manager.get_hookcallers(given) or []
+    called = {one.name for one in callers if not all(i.optionalhook for i in one.get_hookimpls())}
+    unknown = sorted(called.difference(known))
+    if unknown:
+        hooks = ", ".join(known)
+        raise _Useless(f"it has a hook {unknown[0]}, which is not among {hooks}")
+    unmarked = [name for name in known if name not in called and hasattr(given, name)]
+    if unmarked:
+        raise _Useless(f"its function {unmarked[0]} is not marked; write @flockcheck.hookimpl")
+    if not called:
+        raise _Useless(f"it has no hook; the entry point names a module with {' or '.join(known)}")
+
+
+def _take_books(given: list[Any], plugin: Plugin, gathered: Gathered) -> None:
+    taken = {name for name, _ in gathered.rulebooks}
+    books: list[tuple[str, str]] = []
+    for pair in _listed(given, BOOKS):
+        if not isinstance(pair, (tuple, list)) or len(pair) != 2:
+            raise _no_use(pair, BOOKS)
+        name, folder = pair
+        if not isinstance(name, str) or not isinstance(folder, (str, os.PathLike)):
+            raise _no_use(pair, BOOKS)
+        if not name.isprintable() or not name.strip():
+            raise _Useless("gives a rulebook without a name; name it as the package is named")
+        if name in taken:
+            raise _Useless(f"names a rulebook {name}, which is there already; name it otherwise")
+        path = os.fsdecode(folder)
+        if not os.path.isabs(path) or not os.path.isdir(path):
+            says = f"names {path}, which is no folder"
+            raise _Useless(f"{says}; give its whole path, made from os.path.dirname(__file__)")
+        taken.add(name)
+        books.append((name, path))
+    plugin.rulebooks += books
+
+
+def _take_modules(given: list[Any], plugin: Plugin, gathered: Gathered) -> None:
+    modules = _listed(given, MEASURES)
+    for module in modules:
+        if not isinstance(module, ModuleType):
+            raise _no_use(module, MEASURES)
+        if not any(hasattr(one, "__measure__") for one in vars(module).values()):
+            says = f"gives the module {module.__name__}, in which nothing is a measure"
+            raise _Useless(f"{says}; mark its functions with @flockcheck.measure")
+    plugin.measures += dict.fromkeys(modules)
+
+
+def _take_reports(given: list[Any], plugin: Plugin, gathered: Gathered) -> None:
+    there = gathered.reports
     formats: dict[str, Writer] = {}
-    for given in hook.flockcheck_reports():
-        formats.update(given)
-    for format_name in formats:
-        if format_name in gathered.reports:
-            raise ValueError(f"the report format {format_name} is there already")
-    gathered.rulebooks.extend((str(label), str(folder)) for label, folder in books)
-    gathered.measures.extend(modules)
-    gathered.reports.update(formats)
+    for one in given:
+        if not isinstance(one, dict):
+            raise _no_use(one, REPORTS)
+        for name, writer in one.items():
+            if not isinstance(name, str) or not callable(writer):
+                raise _no_use({name: writer}, REPORTS)
+            if name in there:
+                says = f"gives a report format `{name}`, which is there already"
+                raise _Useless(f"{says}; name it otherwise")
+            formats[name] = writer
+    plugin.reports.update(formats)
+
+
+_TAKERS: tuple[tuple[str, Callable[[list[Any], Plugin, Gathered], None]], ...] = (
+    (BOOKS, _take_books),
+    (MEASURES, _take_modules),
+    (REPORTS, _take_reports),
+)
+
+
+def _listed(given: list[Any], hook: str) -> list[Any]:
+    """What a hook gave, as one list; a text or a single thing is none."""
+    for one in given:
+        if not isinstance(one, (list, tuple)):
+            raise _no_use(one, hook)
+    return [item for one in given for item in one]
+
+
+def _no_use(given: Any, hook: str) -> _Useless:
+    kind = type(given)
+    article = "an" if kind.__name__[:1] in "aeiou" else "a"
+    return _Useless(f"gave {article} {kind.__name__}; it should give {_DUE[hook]}")
+
+
+def error_words(error: BaseException) -> str:
+    """An error of someone's code in one line of bounded length."""
+    try:
+        says = " ".join(str(error).split())
+    except ANYTHING:
+        says = "it can't even be shown"
+    says = says if len(says) <= 300 else f"{says[:297]}..."
+    return f"{type(error).__name__}: {says}" if says else type(error).__name__
 
 
 class _Builtin:
@@ -122,13 +281,17 @@ def _json(*args: Any, **options: Any) -> str:
 
 
 def registry_of(gathered: Gathered) -> Registry:
-    """A registry with every measure given; a module that doesn't fit becomes a problem."""
+    """A registry with every measure given.
+
+    Where one of a plugin's measures can't be taken, all of that plugin's are left out, and told.
+    """
     from flockcheck.measures.graph.registry import Registry, RegistryError
 
     registry = Registry()
-    for module in gathered.measures:
+    for plugin in gathered.plugins:
         try:
-            registry.take(module)
+            registry.take(*plugin.measures)
         except RegistryError as error:
-            gathered.problems.append(Problem(f"measures of {module.__name__}", str(error)))
+            gathered.trouble(plugin, f"its hook {MEASURES} gives what can't be used: {error}")
+            plugin.measures.clear()
     return registry

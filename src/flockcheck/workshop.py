@@ -1,30 +1,35 @@
-"""Putting a run together: plugins, rulebooks and setups from folders to reports.
+"""Putting a run together: the rulebooks, measures and report formats of all plugins.
 
-The only place besides `cli` and `club` that opens files.
+What does not fit the rest is left out and named, and the rest works without it.
 """
 
 from __future__ import annotations
 
-import errno
+import contextlib
 import os
-import sys
 from collections.abc import Sequence
-from importlib import import_module
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 from flockcheck import __version__
-from flockcheck.checkup.model import Problem
-from flockcheck.measures.graph.registry import RegistryError
-from flockcheck.plugins import GROUP, RULES, Gathered, gather, registry_of
+from flockcheck.checkup.model import Problem, Report
+from flockcheck.files import readable
+from flockcheck.installed import installed_plugins
+from flockcheck.measures.graph.registry import Registry, RegistryError
+from flockcheck.plugins import (
+    BOOKS,
+    MEASURES,
+    RULES,
+    Gathered,
+    Plugin,
+    error_words,
+    gather,
+    registry_of,
+)
 from flockcheck.rulebook.book import Rulebook, load_books
 from flockcheck.rulebook.model import BookFault, RulebookError
-from flockcheck.setup.reader import read_setup_bytes
-from flockcheck.setup.written import Setup
-from flockcheck.text.document import MOST_BYTES
 
-# What setup files are called.
-NAMES = ("flock.yaml",)
-ENDING = ".flock.yaml"
+# Rulebooks: the name of each, and its folder.
+Books = list[tuple[str, str]]
 
 
 class Tools(NamedTuple):
@@ -47,56 +52,151 @@ def tools(folders: Sequence[str] = (), *, alone: bool = False) -> Tools:
 
     With `alone` only the folders given are read, on the measures that are there.
 
-    A plugin's rulebook that is spoiled is left out and named, and so are measures that do not fit
-    the others; a book that was asked for by its folder is an error, since the user would believe it
-    was used.
+    A part of a plugin that can't be used is left out and named; a book that was asked for by its
+    folder is an error, since the user would believe it was used.
     """
-    found = gather(entry_points())
-    problems = list(found.problems)
-    books = [] if alone else list(found.rulebooks)
-    asked = _named(folders, books)
+    installed = installed_plugins()
+    found = gather(installed.plugins)
+    found.problems[:0] = installed.problems
+    if not found.rulebooks:
+        says = "its package is not there, or damaged. Install flockcheck again"
+        raise RulebookError(RULES, (BookFault("", 0, "", says),))
+    asked = _asked(folders, found)
     while True:
         registry = registry_of(found)
         try:
-            rulebook = load_books(
-                [*books, *asked], registry, version=__version__, cache=cache_folder
-            )
-            break
-        except RulebookError as error:
-            plugin = [pair for pair in books[1:] if pair[0] == error.book]
-            if not plugin:
-                raise
-            books.remove(plugin[0])
-            first = error.faults[0]
-            says = f"{first.file}, line {first.line}: {first.says}. It is left out of this run"
-            problems.append(Problem(f"rulebook {error.book}", says))
-        except RegistryError as error:
+            rulebook = _load(found, asked, alone, registry)
+        except Exception as error:
+            if _leave_out(found, asked, alone, registry, error):
+                continue
+            if isinstance(error, RegistryError):
+                raise RulebookError(RULES, (BookFault("", 0, "", str(error)),)) from None
+            raise
+        return Tools(rulebook, found, tuple(found.problems))
+
+
+def failures_told(reports: Sequence[Report], kit: Tools) -> list[Problem]:
+    """Measures and rules that failed on some setups, each told once with who is to mend it."""
+    files: dict[str, list[str]] = {}
+    for report in reports:
+        for failure in report.failures:
+            files.setdefault(failure, []).append(report.file)
+    return [_failure_told(failure, where, kit) for failure, where in files.items()]
+
+
+def _failure_told(failure: str, files: list[str], kit: Tools) -> Problem:
+    name, _, says = failure.partition(": ")
+    rule = kit.rulebook.rules.get(name.removeprefix("rule "))
+    if rule is not None and name.startswith("rule "):
+        about, plugin = name, kit.gathered.giver(book=rule.book)
+    else:
+        about = f"measure {name}"
+        plugin = kit.gathered.giver(module=kit.rulebook.registry.origin(name))
+    more = f" and {len(files) - 1} more" if len(files) > 1 else ""
+    mend = "Please report it, with the setup if you can"
+    if plugin is not None:
+        about += f" of plugin {plugin.name}"
+        mend = "Mend or uninstall the plugin"
+    says = f"it failed on {files[0]}{more} ({says}), so that what rests on it was not checked"
+    return Problem(about, f"{says}. {mend}")
+
+
+def _load(found: Gathered, asked: Books, alone: bool, registry: Registry) -> Rulebook:
+    books = [*([] if alone else found.rulebooks), *asked]
+    return load_books(books, registry, version=__version__, cache=cache_folder)
+
+
+def _leave_out(
+    found: Gathered, asked: Books, alone: bool, registry: Registry, error: Exception
+) -> bool:
+    """Leave out the part of a plugin that an error is due to, and tell; False if it is due to none.
+
+    Most errors name a book or a measure. Others, as when a plugin's table takes the place of one
+    that the built-in rules need, are due to the part without which all can be loaded.
+    """
+    if isinstance(error, RulebookError) and error.book in [name for name, _ in asked]:
+        return False
+    for plugin in found.guests:
+        for book in plugin.rulebooks:
+            if _is_of(error, book):
+                says = _first(error) if isinstance(error, RulebookError) else error_words(error)
+                found.trouble(plugin, f"its rulebook {book[0]} (hook {BOOKS}) is no use: {says}")
+                plugin.rulebooks.remove(book)
+                return True
+        if isinstance(error, RegistryError):
             origin = registry.origin(error.measure)
-            given = [one for one in found.measures if one.__name__ == origin]
-            if origin.startswith("flockcheck.") or not given:
-                says = next((one.says for one in problems), str(error))
-                raise RulebookError(RULES, (BookFault("", 0, "", says),)) from None
-            found.measures.remove(given[0])
-            says = f"{error}. They are left out of this run"
-            problems.append(Problem(f"measures of {origin}", says))
-    problems += [problem for problem in found.problems if problem not in problems]
-    return Tools(rulebook, found, tuple(problems))
+            if origin in [module.__name__ for module in plugin.measures]:
+                found.trouble(plugin, f"its hook {MEASURES} gives what is no use: {error}")
+                plugin.measures.clear()
+                return True
+    return not isinstance(error, OSError) and _leave_out_by_trial(found, asked, alone, error)
 
 
-def _named(folders: Sequence[str], books: Sequence[tuple[str, str]]) -> list[tuple[str, str]]:
-    """Rulebook folders, each with a name of its own; one that is there already is passed over."""
-    there = {os.path.realpath(folder): name for name, folder in books}
-    named: list[tuple[str, str]] = []
+def _leave_out_by_trial(found: Gathered, asked: Books, alone: bool, error: Exception) -> bool:
+    guests = [plugin for plugin in reversed(found.guests) if plugin.rulebooks or plugin.measures]
+    for plugin in guests:
+        books, measures = plugin.rulebooks, plugin.measures
+        for part, some_books, some_measures in (
+            ("rulebooks", [], measures),
+            ("measures", books, []),
+            ("rulebooks and measures", [], []),
+        ):
+            plugin.rulebooks, plugin.measures = some_books, some_measures
+            with contextlib.suppress(Exception):
+                _load(found, asked, alone, registry_of(found))
+                says = _first(error) if isinstance(error, RulebookError) else error_words(error)
+                found.trouble(plugin, f"with its {part} the built-in rules are no use: {says}")
+                return True
+        plugin.rulebooks, plugin.measures = books, measures
+    if guests:
+        # More than one is to blame: without any of them there are still the built-in rules.
+        guests[0].rulebooks, guests[0].measures = [], []
+        found.trouble(guests[0], "its rulebooks and measures don't go together with others'")
+    return bool(guests)
+
+
+def _is_of(error: Exception, book: tuple[str, str]) -> bool:
+    """Whether an error is a rulebook's own: a mistake in it, or a file of it that can't be read."""
+    name, folder = book
+    if isinstance(error, OSError):
+        return str(error.filename).startswith(folder)
+    return isinstance(error, RulebookError) and error.book == name
+
+
+def _first(error: RulebookError) -> str:
+    """The first of a book's mistakes, and how to see the others."""
+    fault = error.faults[0]
+    where = f"{fault.file}, line {fault.line}: " if fault.file else ""
+    more = len(error.faults) - 1
+    return f"{where}{fault.says}" + (f" (and {more} more; see `flockcheck prove`)" if more else "")
+
+
+def _asked(folders: Sequence[str], found: Gathered) -> Books:
+    """Rulebook folders, each with a name of its own.
+
+    The built-in one is passed over; a plugin's that is asked for is held to what is asked for.
+    """
+    there = {os.path.realpath(folder): name for name, folder in found.rulebooks}
+    asked: Books = []
     for folder in folders:
         full = os.path.realpath(folder)
+        owner = next((one for one in found.guests if (there.get(full), full) in _real(one)), None)
+        if owner is not None:
+            name = there[full]
+            owner.rulebooks[:] = [book for book in owner.rulebooks if book[0] != name]
+            asked.append((name, folder))
         if full in there:
             continue
-        name = os.path.basename(full) or full
+        name = readable(os.path.basename(full) or full)
         while name in there.values():
             name += "'"
         there[full] = name
-        named.append((name, folder))
-    return named
+        asked.append((name, folder))
+    return asked
+
+
+def _real(plugin: Plugin) -> Books:
+    return [(name, os.path.realpath(folder)) for name, folder in plugin.rulebooks]
 
 
 def load_rulebook(*folders: str) -> Rulebook:
@@ -105,103 +205,3 @@ def load_rulebook(*folders: str) -> Rulebook:
     Raises RulebookError with every mistake in a book, OSError for a folder that can't be read.
     """
     return tools(folders).rulebook
-
-
-def entry_points() -> list[tuple[str, Any]]:
-    """Installed plugins other than the built-in rules: name and loader.
-
-    Asking every installed distribution takes longer than a whole check, so the folders on the path
-    are first searched for a metadata file that names our group.
-    """
-    if not any(_may_have_plugins(folder) for folder in sys.path):
-        return []
-    from importlib.metadata import entry_points as installed
-
-    found = sorted(installed(group=GROUP), key=lambda point: (point.name, point.value))
-    return [(point.name, point.load) for point in found if point.value != "flockcheck_rules"]
-
-
-def _may_have_plugins(folder: str) -> bool:
-    """Whether a folder of the path has an entry point file of our group, besides our own."""
-    try:
-        entries = [e.name for e in os.scandir(folder or ".") if e.name.endswith(("-info", ".egg"))]
-    except OSError:
-        return False
-    for name in entries:
-        if name.startswith("flockcheck-"):
-            continue
-        try:
-            with open(os.path.join(folder, name, "entry_points.txt"), "rb") as file:
-                if b"[flockcheck]" in file.read(MOST_BYTES):
-                    return True
-        except OSError:
-            continue
-    return False
-
-
-def read_setup_file(path: str) -> Setup:
-    """A setup from a file, or from standard input for `-`.
-
-    Raises SetupError with every mistake in it, OSError where it can't be read at all.
-    """
-    if path == "-":
-        if sys.stdin is None:
-            raise OSError(errno.EBADF, "there is no standard input")
-        return read_setup_bytes(sys.stdin.buffer.read(MOST_BYTES + 1), "-")
-    with open(path, "rb") as file:
-        data = file.read(MOST_BYTES + 1)
-    return read_setup_bytes(data, shown(path))
-
-
-def os_words(error: OSError) -> str:
-    """What the system says of a file or folder, in plain words."""
-    plain = {
-        errno.ENOENT: "there is no such file or folder",
-        errno.EACCES: "it may not be read or written by you",
-        errno.EPERM: "it may not be read or written by you",
-        errno.EISDIR: "this is a folder, not a file",
-        errno.ENOTDIR: "this is a file, not a folder",
-        errno.ENOSPC: "there is no room left",
-    }
-    name = str(error.filename or "")
-    if error.errno == errno.ENOENT and os.path.islink(name):
-        return "this link leads nowhere"
-    return plain.get(error.errno or 0, error.strerror or str(error))
-
-
-def shown(path: str) -> str:
-    """A path as reports show it: relative to here where it lies below, with `/`."""
-    try:
-        full, here = os.path.abspath(path), os.getcwd()
-    except OSError:
-        full, here = path, os.sep
-    inside = full.startswith(here.rstrip(os.sep) + os.sep) and here != os.sep
-    name = (os.path.relpath(full, here) if inside else path).replace(os.sep, "/")
-    # A name that is no UTF-8 is shown as far as it can be.
-    return name.encode("utf-8", "surrogateescape").decode("utf-8", "replace")
-
-
-def find_setups(path: str) -> tuple[list[str], list[Problem]]:
-    """Setup files at or below a path, sorted; hidden folders and links to folders are left out."""
-    if path == "-" or not os.path.isdir(path):
-        return [path], []
-    found: list[str] = []
-    problems: list[Problem] = []
-
-    def trouble(error: OSError) -> None:
-        problems.append(Problem(shown(str(error.filename)), os_words(error)))
-
-    for here, folders, files in os.walk(path, onerror=trouble):
-        folders[:] = sorted(name for name in folders if not name.startswith("."))
-        found += [
-            os.path.join(here, name)
-            for name in files
-            if (name in NAMES or name.endswith(ENDING)) and not name.startswith(".")
-        ]
-    found.sort(key=lambda one: one.replace(os.sep, "/"))
-    return found, problems
-
-
-def package_folder() -> str:
-    """The folder of the built-in rulebook."""
-    return os.path.dirname(str(import_module("flockcheck_rules").__file__))

@@ -10,7 +10,7 @@ from pathlib import Path
 from flockcheck.checkup.check import check
 from flockcheck.checkup.model import Report
 from flockcheck.setup.written import Setup
-from flockcheck.workshop import read_setup_file
+from flockcheck.files import read_setup_file
 from tests.outside.cases import book, found, grade
 
 TRADE = Path(__file__).parents[2] / "fixtures" / "trade"

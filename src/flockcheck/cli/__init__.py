@@ -9,13 +9,16 @@ from importlib import import_module
 import click
 
 from flockcheck import __version__
-from flockcheck.cli.output import FAILED, TROUBLE, Trouble, drop_output, give
+from flockcheck.cli.output import FAILED, TROUBLE, Trouble, drop, give, say, unwritten
 
 COMMANDS = {
     "check": "Check setups before birds move out.",
+    "new": "Write a setup to fill in.",
     "prove": "Validate a rulebook and run the examples of its rules.",
+    "round": "Print the walk round the pen on move-out day.",
     "rules": "List the rules: topic, question, grades and sources.",
     "schema": "Print the JSON Schema of a setup, a report or a rulebook file.",
+    "why": "Teach a rule, or explain a word.",
 }
 
 
@@ -71,8 +74,16 @@ def main(args: list[str] | None = None) -> None:
     try:
         cli.main(args=args, prog_name="flockcheck")
     except BrokenPipeError:
-        drop_output()
+        drop(sys.stdout)
         sys.exit(0)
+    except OSError as error:
+        if error.filename is not None:
+            own_mistake(error)
+        else:
+            # Click's own texts, such as the help, meet a full disk here.
+            drop(sys.stdout)
+            unwritten("what was to be shown", error).show()
+        sys.exit(TROUBLE)
     except Exception as error:  # whatever it is, a keeper should not meet a traceback
         own_mistake(error)
         sys.exit(TROUBLE)
@@ -88,10 +99,9 @@ def own_mistake(error: BaseException) -> None:
             where = f" ({os.path.basename(code.co_filename)}, line {trace.tb_lineno})"
         trace = trace.tb_next
     says = f"{type(error).__name__}: {error}{where}"
-    click.echo(
+    say(
         f"flockcheck has made a mistake of its own: {says}. No file was changed. "
-        "Please report it, with the setup if you can.",
-        err=True,
+        "Please report it, with the setup if you can."
     )
 
 

@@ -11,13 +11,18 @@ import click
 
 from flockcheck.checkup.check import check, open_grade
 from flockcheck.checkup.model import Problem, Report, unreadable
-from flockcheck.cli.output import FAILED, TROUBLE, Trouble, give
+from flockcheck.cli.output import FAILED, TROUBLE, Trouble, give, tell
+from flockcheck.files import each_once, find_setups, os_words, read_setup_file, shown
+from flockcheck.plugins import ANYTHING, error_words
 from flockcheck.rulebook.model import GRADES, BookFault, RulebookError
 from flockcheck.setup.reader import SetupError, nearest
-from flockcheck.workshop import Tools, find_setups, os_words, read_setup_file, shown, tools
+from flockcheck.text.document import quoted
+from flockcheck.workshop import Tools, failures_told, tools
 
 # More mistakes of a rulebook than this are too long to read before a check.
 MOST_FAULTS = 20
+# Nor would anyone read a longer list of names.
+MOST_NAMES = 20
 NAMED_SO = "a setup's name ends in .flock.yaml"
 _COLOURS = {
     "stop": "\033[1;35m",
@@ -87,31 +92,27 @@ def command(
     Without a PATH the setups here are checked. Exit status: 0 nothing at or above --least, 1
     something, 2 a file, folder, plugin or rulebook could not be handled.
     """
-    kit = load_tools(rulebooks)
-    writer = kit.gathered.reports.get(format_name)
-    if writer is None:
-        raise Trouble(_unknown("format", format_name, sorted(kit.gathered.reports)))
-    for name in standards:
-        if name not in kit.rulebook.standards:
-            raise Trouble(_unknown("standard", name, list(kit.rulebook.standards)))
     on = _day(on_text)
+    kit = load_tools(rulebooks)
+    asked = [("format", format_name, sorted(kit.gathered.reports))]
+    asked += [("standard", name, list(kit.rulebook.standards)) for name in standards]
+    for kind, name, known in asked:
+        if name not in known:
+            # A plugin that could not be loaded may well be why it is not there.
+            tell(kit.problems)
+            raise Trouble(unknown(kind, name, known))
     reports, problems = _reports(paths, kit, standards, units, on)
-    problems += [
-        Problem(f"measure in {report.file}", failure)
-        for report in reports
-        for failure in report.failures
-    ]
+    problems += failures_told(reports, kit)
     painted = colour == "always" or (colour == "auto" and output is None and _may_paint())
-    give(
-        writer(
-            reports,
-            kit.rulebook,
-            problems,
-            paint=_paint if painted else lambda text, kind: text,
-            width=_width(output),
-        ),
-        output,
+    text = written(
+        kit,
+        format_name,
+        reports,
+        problems,
+        paint=_paint if painted else lambda text, kind: text,
+        width=_width(output),
     )
+    give(text, output, data=format_name != "text")
     sys.exit(status(reports, problems, least, unchecked_fails))
 
 
@@ -135,6 +136,26 @@ def load_tools(
         raise Trouble(f"{shown(str(error.filename))}: {os_words(error)}") from None
 
 
+def written(
+    kit: Tools, format_name: str, reports: list[Report], problems: list[Problem], **options: Any
+) -> str:
+    """The report in a format. Raises Trouble where a plugin's format fails."""
+    writer = kit.gathered.reports[format_name]
+    plugin = kit.gathered.giver(format_name=format_name)
+    if plugin is None:
+        return writer(reports, kit.rulebook, problems, **options)
+    try:
+        text = writer(reports, kit.rulebook, problems, **options)
+        wrong = "" if isinstance(text, str) else f"it gave {type(text).__name__}, which is no text"
+    except ANYTHING as error:
+        wrong = f"it failed ({error_words(error)})"
+    if wrong:
+        tell(problems)
+        says = f"the format {format_name} of plugin {plugin.name} can't be used: {wrong}"
+        raise Trouble(f"{says}. Take --format text, and mend or uninstall the plugin")
+    return text
+
+
 def fault_words(fault: BookFault) -> str:
     """A mistake in a rulebook in one line: file, line, key and what is wrong."""
     where = f"{fault.file}, line {fault.line}" if fault.file else ""
@@ -156,9 +177,9 @@ def _reports(
         if not found and not trouble:
             about = "this folder" if path == "." else shown(path)
             problems.append(Problem(about, f"no setup is in it; {NAMED_SO}"))
-        files += [one for one in found if one not in files]
+        files += found
     reports = []
-    for file in files:
+    for file in sorted(each_once(files), key=shown):
         try:
             setup = read_setup_file(file)
         except SetupError as error:
@@ -192,10 +213,16 @@ def status(
     return 0
 
 
-def _unknown(kind: str, name: str, known: list[str]) -> str:
+def unknown(kind: str, name: str, known: list[str]) -> str:
+    """What is wrong with a name that is not among those known, and the nearest that is."""
     near = nearest(name, known)
-    hint = f"did you mean `{near}`?" if near else f"there are {', '.join(known) or 'none'}"
-    return f"there is no {kind} `{name}`; {hint}"
+    if near:
+        hint = f"did you mean `{near}`?"
+    elif len(known) <= MOST_NAMES:
+        hint = f"there are {', '.join(known) or 'none'}"
+    else:
+        hint = "`flockcheck rules` shows them"
+    return f"there is no {kind} {quoted(name)}; {hint}"
 
 
 def _day(text: str | None) -> date | None:
@@ -204,9 +231,12 @@ def _day(text: str | None) -> date | None:
     if text == "today":
         return date.today()
     try:
+        if len(text) != len("2027-04-20"):
+            raise ValueError
         return date.fromisoformat(text)
     except ValueError:
-        raise Trouble(f"`{text}` is not a date; write year-month-day, or today") from None
+        says = f"{quoted(text)} is not a date; write year-month-day, such as 2027-04-20, or today"
+        raise Trouble(says) from None
 
 
 def _may_paint() -> bool:

@@ -8,10 +8,10 @@ import sys
 import click
 
 from flockcheck.checkup.prove import BASE, Proof, prove
-from flockcheck.cli import FAILED, Trouble, give
 from flockcheck.cli.check import load_tools
+from flockcheck.cli.output import FAILED, TROUBLE, Trouble, give, tell
+from flockcheck.files import os_words
 from flockcheck.rulebook.book import read_files
-from flockcheck.workshop import os_words
 
 # A book with all of these needs no other below it.
 _OWN = (BASE, "levers.yaml", "sources.yaml", "tables")
@@ -24,20 +24,21 @@ def command(rulebook: str) -> None:
 
     A folder with a base setup, levers, sources and tables of its own stands alone; any other is
     proved on top of the built-in rules, with their base setup unless it has one. Exit status: 0 it
-    holds, 1 an example came out otherwise or lacks, 2 the rulebook can't be used.
+    holds, 1 an example came out otherwise or lacks, 2 the rulebook or a plugin can't be used.
     """
     if not os.path.isdir(rulebook):
         raise Trouble(f"{rulebook} is no folder; name the folder that holds the rules")
     alone = all(os.path.exists(os.path.join(rulebook, name)) for name in _OWN)
     kit = load_tools((rulebook,), alone=alone, most=10_000)
-    for problem in kit.problems:
-        click.echo(f"{problem.about}: {problem.says}", err=True)
+    tell(kit.problems)
     try:
         files = read_files(rulebook)
     except OSError as error:
         raise Trouble(f"{rulebook}: {os_words(error)}") from None
     proof = prove(kit.rulebook, files)
     give(_text(proof, rulebook), None)
+    if kit.problems:
+        sys.exit(TROUBLE)
     sys.exit(0 if proof.passes else FAILED)
 
 

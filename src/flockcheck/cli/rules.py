@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import json
+import sys
+from textwrap import wrap
 from typing import Any
 
 import click
 
-from flockcheck.cli.check import load_tools
-from flockcheck.cli.output import Trouble, give
+from flockcheck.cli.check import load_tools, unknown
+from flockcheck.cli.output import TROUBLE, Trouble, give, tell
 from flockcheck.reports.sources import cite_words
+from flockcheck.reports.text import WIDTH
 from flockcheck.rulebook.book import Rulebook
 from flockcheck.rulebook.model import Limit, Rule
 
@@ -30,7 +33,9 @@ def command(
     output: str | None,
 ) -> None:
     """List the rules: topic, name, question, grades and sources."""
-    book = load_tools(rulebooks).rulebook
+    kit = load_tools(rulebooks)
+    book = kit.rulebook
+    tell(kit.problems)
     topics = sorted({rule.topic for rule in book.rules.values()})
     for kind, wanted, known in (
         ("topic", topic, topics),
@@ -38,7 +43,7 @@ def command(
         ("standard", standard, list(book.standards)),
     ):
         if wanted is not None and wanted not in known:
-            raise Trouble(f"there is no {kind} `{wanted}`; there are {', '.join(known)}")
+            raise Trouble(unknown(kind, wanted, known))
     rules = [
         rule
         for rule in sorted(book.rules.values(), key=lambda rule: (rule.topic, rule.name))
@@ -48,9 +53,11 @@ def command(
     ]
     if format_name == "json":
         data = {"rules": [rule_data(rule, book) for rule in rules]}
-        give(json.dumps(data, indent=2, ensure_ascii=False) + "\n", output)
+        give(json.dumps(data, indent=2, ensure_ascii=False) + "\n", output, data=True)
     else:
         give(_text(rules, book, standard), output)
+    if kit.problems:
+        sys.exit(TROUBLE)
 
 
 def every_limit(rule: Rule) -> list[Limit]:
@@ -92,8 +99,9 @@ def _text(rules: list[Rule], book: Rulebook, standard: str | None) -> str:
             topic = rule.topic
             lines += ["", topic.capitalize()] if lines else [topic.capitalize()]
         grades = ", ".join(rule.grades) or ("reminder" if rule.always else "standards only")
-        lines.append(f"  {rule.name:<28}{rule.asks}  ({grades})")
+        lines.append(f"  {rule.name:<28}{grades}")
         limits = [one for one in every_limit(rule) if standard is None or one.standard == standard]
-        cites = list(dict.fromkeys(cite_words(limit.cites, book.sources) for limit in limits))
-        lines += [f"      {cite}" for cite in cites]
+        cites = dict.fromkeys(cite_words(limit.cites, book.sources, brief=True) for limit in limits)
+        for text in (rule.asks, *cites):
+            lines += wrap(text, WIDTH, initial_indent=" " * 6, subsequent_indent=" " * 10)
     return "\n".join(lines) + "\n" if lines else "No rule fits.\n"

@@ -40,13 +40,17 @@ class Registry:
         self.nodes: dict[str, Node] = {}
         self.tables: frozenset[str] = frozenset()
 
-    def take(self, module: ModuleType) -> None:
-        """Add every measure that a module defines, or none of them where one can't be added."""
-        specs = measures_of(module)
-        for spec in specs:
-            self._check_name(spec, module.__name__)
-        for spec in specs:
-            self.add(spec, module.__name__)
+    def take(self, *modules: ModuleType) -> None:
+        """Add every measure that modules define, or none of them where one can't be added."""
+        specs = [(spec, module.__name__) for module in modules for spec in measures_of(module)]
+        names: set[str] = set()
+        for spec, origin in specs:
+            self._check_name(spec, origin)
+            if spec.name in names:
+                raise RegistryError(spec.name, f"{origin} gives it twice. Call one otherwise")
+            names.add(spec.name)
+        for spec, origin in specs:
+            self.add(spec, origin)
 
     def add(self, spec: Spec, origin: str) -> None:
         """Add one measure; a name that is taken or reserved is refused, naming both sides."""

@@ -1,0 +1,43 @@
+"""`flockcheck round`: the walk round the pen on move-out day, to print and tick."""
+
+from __future__ import annotations
+
+import sys
+
+import click
+
+from flockcheck.checkup.check import check
+from flockcheck.cli.check import load_tools
+from flockcheck.cli.complete import setup_paths
+from flockcheck.cli.output import TROUBLE, give, tell
+from flockcheck.cli.reading import faulty, read_one
+from flockcheck.reports.roundtext import round_text
+
+
+@click.command("round", short_help="Print the walk round the pen on move-out day.")
+@click.argument("setup", required=False, metavar="[SETUP]", shell_complete=setup_paths)
+@click.option("--whole", is_flag=True, help="Everything there is to look at, on more than a page.")
+@click.option(
+    "--rulebook",
+    "rulebooks",
+    multiple=True,
+    metavar="FOLDER",
+    help="Know the rules of this folder too. Can be given again.",
+)
+@click.option("--output", metavar="FILE", help="Write the page there.")
+def command(setup: str | None, whole: bool, rulebooks: tuple[str, ...], output: str | None) -> None:
+    """Print the walk round the pen on the day the birds move in: one page to tick with a pencil.
+
+    For a SETUP it shows what its birds, kit, ground and predators ask for, with blanks for what
+    the file leaves out; without one it is for any pen.
+    """
+    kit = load_tools(rulebooks)
+    tell(kit.problems)
+    read = read_one(setup) if setup is not None else None
+    if read is not None:
+        errors = check(read, kit.rulebook).errors
+        if errors:
+            raise faulty(read.file, [(fault.line, fault.says) for fault in errors])
+    give(round_text(kit.rulebook, read, whole=whole), output)
+    if kit.problems:
+        sys.exit(TROUBLE)
