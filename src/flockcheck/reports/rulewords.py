@@ -35,7 +35,7 @@ _OF_EACH = {
 _ON = {
     "out": "on the day they move out",
     "leaves": "on the day they leave",
-    "brooding": "of the time in the brooder",
+    "brooding": "about the time in the brooder",
 }
 _HERE = Mark(1, 1, 0)
 
@@ -219,7 +219,8 @@ class RuleWords:
     def _mention(self, term: Term) -> str:
         """A term inside a sentence: keys by their name, as they stand in the file."""
         if term[0] == "measure":
-            return self.looked_at(term).partition(":")[0].partition(";")[0]
+            found = self.looked_at(term).partition(":")[0].partition(";")[0]
+            return found.removesuffix(", never below zero")
         return self._key(_name(term))
 
     def _key(self, name: str) -> str:

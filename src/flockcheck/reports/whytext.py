@@ -86,10 +86,10 @@ def _limits(page: Page, limits: Sequence[Mapping[str, Any]]) -> None:
             _limit(page, one, one["grade"].capitalize(), _GRADE)
 
 
-def _limit(page: Page, one: Mapping[str, Any], label: str, hang: int) -> None:
+def _limit(page: Page, one: Mapping[str, Any], label: str, hang: int, head: str = "") -> None:
     where = f", where {one['where']}" if one["where"] else ""
     inside = 2 + hang
-    page.para(f"{_if(one)}{where}.", hang=hang, first=f"{label:<{hang}}")
+    page.para(f"{head}{_if(one)}{where}.", hang=hang, first=f"{label:<{hang}}")
     if one["points"]:
         page.para(f"By {one['along']}:", indent=inside)
         column = max(len(x) for x, _ in one["points"]) + 2
@@ -113,10 +113,9 @@ def _standards(page: Page, standards: Sequence[Mapping[str, Any]]) -> None:
     if not standards:
         return
     page.head("Standards, judged only where you ask for them")
-    page.para("Not met")
     hang = max(len(one["standard"]) for one in standards) + 2
     for one in sorted(standards, key=lambda one: str(one["standard"])):
-        _limit(page, one, one["standard"], hang)
+        _limit(page, one, one["standard"], hang, "not met ")
 
 
 def _table(page: Page, table: Mapping[str, Any]) -> None:
