@@ -13,6 +13,7 @@ from typing import Any, NamedTuple
 
 from flockcheck.measures.graph.arguments import Arguments, Given, day_by_day
 from flockcheck.measures.graph.registry import DAY, Node, Registry, table_called
+from flockcheck.measures.graph.values import unlike
 from flockcheck.setup.form import general, kind_of, shape_of
 from flockcheck.setup.sections import ITEMS, PARTS, Group, Whole
 from flockcheck.setup.view import Missing, Section
@@ -251,16 +252,22 @@ class Run:
 
     def _call(self, node: Node, item: int | None, given: list[Given]) -> Any:
         try:
-            if not node.daily:
+            value: Any
+            if node.daily:
+                value = day_by_day(node.spec.function, given, len(self.days))
+            else:
                 args = Arguments(given).at(None)
-                return None if args is None else node.spec.function(*args)
-            return day_by_day(node.spec.function, given, len(self.days))
+                value = None if args is None else node.spec.function(*args)
+            wrong = unlike(value, node.spec.gives, daily=node.daily)
+            if wrong:
+                raise TypeError(wrong)
+            return value
         except TableSilent as silent:
             raise Missing(why=silent.why) from None
         except Missing as error:
             raise Missing(*self._also_missing(node, item, error), why=error.why) from None
-        except Exception as error:
-            says = f"{type(error).__name__}: {error}"
+        except (Exception, SystemExit) as error:  # a plugin's measure may raise anything
+            says = " ".join(f"{type(error).__name__}: {error}".split())[:300]
             failure = Failure(node.spec.name, says)
             if failure not in self.failures:
                 self.failures.append(failure)
