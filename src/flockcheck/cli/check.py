@@ -11,6 +11,7 @@ import click
 
 from flockcheck.checkup.check import check, open_grade
 from flockcheck.checkup.model import Problem, Report, unreadable
+from flockcheck.cli.complete import setup_paths, standards_known
 from flockcheck.cli.output import FAILED, TROUBLE, Trouble, give, tell
 from flockcheck.files import each_once, find_setups, os_words, read_setup_file, shown
 from flockcheck.plugins import ANYTHING, error_words
@@ -35,7 +36,7 @@ _COLOURS = {
 
 
 @click.command("check", short_help="Check setups before birds move out.")
-@click.argument("paths", nargs=-1, metavar="[PATH]...")
+@click.argument("paths", nargs=-1, metavar="[PATH]...", shell_complete=setup_paths)
 @click.option("--format", "format_name", default="text", metavar="text|json", show_default=True)
 @click.option("--output", metavar="FILE", help="Write the report there.")
 @click.option(
@@ -43,6 +44,7 @@ _COLOURS = {
     "standards",
     multiple=True,
     metavar="NAME",
+    shell_complete=standards_known,
     help="Judge an opt-in set of limits as well. Can be given again.",
 )
 @click.option(

@@ -76,7 +76,9 @@ def rules_and_words(
     return found
 
 
-def standards(ctx: click.Context, param: click.Parameter, incomplete: str) -> list[CompletionItem]:
+def standards_known(
+    ctx: click.Context, param: click.Parameter, incomplete: str
+) -> list[CompletionItem]:
     """The names of the sets of limits that can be asked for."""
     from click.shell_completion import CompletionItem
 

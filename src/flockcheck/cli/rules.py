@@ -10,6 +10,7 @@ from typing import Any
 import click
 
 from flockcheck.cli.check import load_tools, unknown
+from flockcheck.cli.complete import standards_known
 from flockcheck.cli.output import TROUBLE, Trouble, give, tell
 from flockcheck.reports.sources import cite_words
 from flockcheck.reports.text import WIDTH
@@ -20,7 +21,12 @@ from flockcheck.rulebook.model import Limit, Rule
 @click.command("rules", short_help="List the rules.")
 @click.option("--topic", metavar="NAME", help="Only the rules of this topic.")
 @click.option("--source", metavar="ID", help="Only the rules that cite this source.")
-@click.option("--standard", metavar="NAME", help="Only the rules with limits of this standard.")
+@click.option(
+    "--standard",
+    metavar="NAME",
+    shell_complete=standards_known,
+    help="Only the rules with limits of this standard.",
+)
 @click.option("--rulebook", "rulebooks", multiple=True, metavar="FOLDER")
 @click.option("--format", "format_name", type=click.Choice(["text", "json"]), default="text")
 @click.option("--output", metavar="FILE", help="Write the list there.")
