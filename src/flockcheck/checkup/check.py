@@ -12,12 +12,12 @@ from typing import NamedTuple
 
 from flockcheck.checkup.accept import IN_VAIN, Accepted, accepted_in, covered, in_vain, open_days
 from flockcheck.checkup.evaluate import Scope, holds
-from flockcheck.checkup.finding import finding_of, left_of
+from flockcheck.checkup.finding import Failed, finding_of, left_of
 from flockcheck.checkup.judge import Answer, ask, unknown
 from flockcheck.checkup.model import Finding, Report, StandardAnswer, Unchecked, unreadable
 from flockcheck.checkup.verdict import first_bad_day, open_grade, verdict
 from flockcheck.checkup.wording import Wording, listed
-from flockcheck.measures.graph.run import Run
+from flockcheck.measures.graph.run import Failure, Run
 from flockcheck.rulebook.book import Rulebook
 from flockcheck.rulebook.model import GRADES, Rule
 from flockcheck.setup.reader import nearest
@@ -61,14 +61,15 @@ def check(
         return unreadable(setup.file, errors, setup.name)
     run = Run(setup, rulebook.registry, rulebook.tables)
     names = tuple(sorted({*run.whole.standards, *standards}))
-    every = [
-        one
+    told = [
+        pair
         for rule in rulebook.rules.values()
         if not rule.always
-        for one in ask_all(rule, run, names)
+        for pair in _told(rule, run, names, Wording(setup, units))
     ]
+    every = [one for one, _ in told]
     questions = [one for one in every if one.answer.state != "not asked"]
-    findings = _findings(every, run, Wording(setup, units))
+    findings = _findings(told, run, Wording(setup, units))
     counts = dict.fromkeys(reversed(GRADES), 0)
     for finding in findings:
         if finding.counts:
@@ -136,19 +137,42 @@ def ask_all(rule: Rule, run: Run, standards: tuple[str, ...]) -> list[Asked]:
     return [Asked(rule, item, ask(rule, run, item, standards)) for item in range(count)]
 
 
-def _findings(every: list[Asked], run: Run, wording: Wording) -> tuple[Finding, ...]:
+def _told(
+    rule: Rule, run: Run, standards: tuple[str, ...], wording: Wording
+) -> list[tuple[Asked, Finding | None]]:
+    """A rule's answers, each with what is found.
+
+    A rule that fails counts as not checked, and neither ends nor silences the others.
+    """
+    try:
+        return [
+            (one, _finding(one, run, wording, list(one.answer.failed)))
+            for one in ask_all(rule, run, standards)
+        ]
+    except Exception as error:
+        failure = Failure(f"rule {rule.name}", f"{type(error).__name__}: {error}")
+        run.failures.append(failure)
+        lacks = Missing(why=f"the {failure.measure} failed ({failure.says})")
+        return [(Asked(rule, None, unknown(rule, lacks, standards)), None)]
+
+
+def _finding(one: Asked, run: Run, wording: Wording, failed: list[Failed]) -> Finding | None:
+    if not failed:
+        return None
+    return finding_of(one.rule, Scope(run, one.rule.each, one.item), failed, wording)
+
+
+def _findings(
+    told: list[tuple[Asked, Finding | None]], run: Run, wording: Wording
+) -> tuple[Finding, ...]:
     """What was found: the worst first, then in the order of the file.
 
     A finding is left out on the days on which another says the same better. One that the keeper
     accepted hides nothing on the days that the acceptance covers.
     """
     entries = accepted_in(run.setup, run.whole)
-    whole: list[tuple[Asked, Finding]] = []
-    for one in every:
-        if one.answer.failed:
-            scope = Scope(run, one.rule.each, one.item)
-            finding = finding_of(one.rule, scope, list(one.answer.failed), wording)
-            whole.append((one, covered(finding, entries, run.days)))
+    whole = [(one, covered(found, entries, run.days)) for one, found in told if found is not None]
+    every = [one for one, _ in told]
     shown = [_in_vain(entry, every, run) for entry in entries]
     found = [finding for finding in shown if finding is not None]
     for one, finding in whole:
@@ -156,10 +180,9 @@ def _findings(every: list[Asked], run: Run, wording: Wording) -> tuple[Finding, 
         if not hidden:
             found.append(finding)
             continue
-        left = left_of(one.answer.failed, hidden, run.days)
-        if left:
-            scope = Scope(run, one.rule.each, one.item)
-            found.append(covered(finding_of(one.rule, scope, left, wording), entries, run.days))
+        left = _finding(one, run, wording, left_of(one.answer.failed, hidden, run.days))
+        if left is not None:
+            found.append(covered(left, entries, run.days))
     return tuple(sorted(found, key=_order))
 
 
@@ -250,13 +273,19 @@ def _standard(name: str, every: list[Asked]) -> StandardAnswer:
 
 def _reminders(rulebook: Rulebook, run: Run) -> tuple[str, ...]:
     return tuple(
-        rule.name
-        for rule in rulebook.rules.values()
-        if rule.always and (rule.when is None or _ever(holds(Scope(run), rule.when)))
+        rule.name for rule in rulebook.rules.values() if rule.always and _reminds(rule, run)
     )
 
 
-def _ever(truth: object) -> bool:
+def _reminds(rule: Rule, run: Run) -> bool:
+    """Whether a reminder is for this setup; one whose condition fails is given all the same."""
+    if rule.when is None:
+        return True
+    try:
+        truth = holds(Scope(run), rule.when)
+    except Exception as error:
+        run.failures.append(Failure(f"rule {rule.name}", f"{type(error).__name__}: {error}"))
+        return True
     return any(day is True for day in truth) if isinstance(truth, list) else truth is True
 
 
