@@ -20,7 +20,6 @@ from flockcheck.plugins import (
     MEASURES,
     RULES,
     Gathered,
-    Plugin,
     error_words,
     gather,
     registry_of,
@@ -61,7 +60,9 @@ def tools(folders: Sequence[str] = (), *, alone: bool = False) -> Tools:
     if not found.rulebooks:
         says = "its package is not there, or damaged. Install flockcheck again"
         raise RulebookError(RULES, (BookFault("", 0, "", says),))
-    asked = _asked(folders, found)
+    asked = [(readable(os.path.basename(os.path.realpath(one))), one) for one in folders]
+    if not alone:
+        asked = _asked(folders, found, alone)
     while True:
         registry = registry_of(found)
         try:
@@ -171,32 +172,35 @@ def _first(error: RulebookError) -> str:
     return f"{where}{fault.says}" + (f" (and {more} more; see `flockcheck prove`)" if more else "")
 
 
-def _asked(folders: Sequence[str], found: Gathered) -> Books:
+def _asked(folders: Sequence[str], found: Gathered, alone: bool) -> Books:
     """Rulebook folders, each with a name of its own.
 
-    The built-in one is passed over; a plugin's that is asked for is held to what is asked for.
+    What is there anyway is passed over, but a plugin's book is then held to what is asked for.
     """
-    there = {os.path.realpath(folder): name for name, folder in found.rulebooks}
     asked: Books = []
+    there = {} if alone else {os.path.realpath(folder): name for name, folder in found.rulebooks}
     for folder in folders:
         full = os.path.realpath(folder)
-        owner = next((one for one in found.guests if (there.get(full), full) in _real(one)), None)
-        if owner is not None:
-            name = there[full]
-            owner.rulebooks[:] = [book for book in owner.rulebooks if book[0] != name]
-            asked.append((name, folder))
-        if full in there:
-            continue
-        name = readable(os.path.basename(full) or full)
-        while name in there.values():
-            name += "'"
+        name = _taken_from_its_plugin(full, found)
+        if not name:
+            if full in there:
+                continue
+            name = readable(os.path.basename(full) or full)
+            while name in there.values():
+                name += "'"
         there[full] = name
         asked.append((name, folder))
     return asked
 
 
-def _real(plugin: Plugin) -> Books:
-    return [(name, os.path.realpath(folder)) for name, folder in plugin.rulebooks]
+def _taken_from_its_plugin(full: str, found: Gathered) -> str:
+    """The name of a plugin's rulebook, which is the plugin's no longer; empty for any other."""
+    for plugin in found.guests:
+        for book in plugin.rulebooks:
+            if os.path.realpath(book[1]) == full:
+                plugin.rulebooks.remove(book)
+                return book[0]
+    return ""
 
 
 def load_rulebook(*folders: str) -> Rulebook:
