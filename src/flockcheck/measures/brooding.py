@@ -165,6 +165,20 @@ def brooded_from(group: list[Group], figures: Table) -> date | None:
     return youngest.hatched if age < hardening_age(youngest, figures) else None
 
 
+@measure("flag", gather="group")
+def chicks_brooded(group: list[Group], figures: Table) -> bool:
+    """Whether the youngest birds come out of a brooder that matters, and not past that age.
+
+    >>> from types import SimpleNamespace as Of
+    >>> hens = Of(kind="egg chicken", hatched=date(2027, 2, 13), out=date(2027, 9, 11))
+    >>> chicks = Of(kind="egg chicken", hatched=date(2027, 8, 7), out=date(2027, 9, 11))
+    >>> table = lambda column, figure: 56.0
+    >>> chicks_brooded([hens], table), chicks_brooded([hens, chicks], table)
+    (False, True)
+    """
+    return brooded_from(group, figures) is not None
+
+
 Astray = tuple[float, date]
 
 
