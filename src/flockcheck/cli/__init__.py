@@ -13,6 +13,7 @@ from flockcheck.cli.output import FAILED, TROUBLE, Trouble, drop, give, say, unw
 
 COMMANDS = {
     "check": "Check setups before birds move out.",
+    "days": "Show a stay day by day.",
     "new": "Write a setup to fill in.",
     "prove": "Validate a rulebook and run the examples of its rules.",
     "round": "Print the walk round the pen on move-out day.",
