@@ -30,13 +30,20 @@ def built_in() -> Rulebook:
     return load_rulebook()
 
 
+WALKED = """
+    cold-nights gets-in heat-off-late hot-and-tight lamp-loose law-only leaves-old local-rules
+    mesh-wide moves-young outlet-spills perch-short pets-loose rim-low roof-scant shots-missing
+    tight words
+"""
+
+
 @functools.cache
 def looking() -> Rulebook:
-    """The little book with a look to each rule, which tells what it is."""
+    """Some rules of the little book, each with a look that tells what it is."""
     book = copy.copy(little())
     book.rules = {
-        name: rule._replace(look=f"Look at {name}. Take your time.")
-        for name, rule in little().rules.items()
+        name: little().rules[name]._replace(look=f"Look at {name}. Take your time.")
+        for name in WALKED.split()
     }
     return book
 
