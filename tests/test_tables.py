@@ -174,7 +174,7 @@ def test_the_end_of_the_row_that_is_asked_for_is_told() -> None:
 
 
 def test_a_reader_gives_what_its_table_gives() -> None:
-    reader = TableReader(GROWTH)
+    reader = TableReader(GROWTH, [])
     for group in (FAST, SLOW):
         group = Of(**vars(group))
         assert reader.last(group=group) == GROWTH.last(group=group)
@@ -189,11 +189,28 @@ def test_a_reader_finds_a_row_once_for_the_same_thing() -> None:
             asked.append(name)
             return {"kind": "meat chicken", "growth": "slow"}[name]
 
-    reader, group = TableReader(GROWTH), Counted()
+    reader, group = TableReader(GROWTH, []), Counted()
     assert [reader("weight", at, group=group) for at in (0, 5, 10)] == [100, 200, 300]
     assert asked == ["kind", "growth"]
     assert reader("weight", 0, group=Counted()) == 100
     assert len(asked) == 4
+
+
+def test_what_finding_a_row_read_is_heard_at_each_use() -> None:
+    heard: list[str] = []
+
+    class Told:
+        def __getattr__(self, name: str) -> str:
+            heard.append(f"birds.0.{name}")
+            return {"kind": "meat chicken", "growth": "slow"}[name]
+
+    reader, group = TableReader(GROWTH, heard), Told()
+    reader("weight", 0, group=group)
+    first = heard.copy()
+    assert first == ["birds.0.kind", "birds.0.growth"]
+    heard.clear()
+    reader("weight", 5, group=group)
+    assert heard == first
 
 
 # --- Between points ------------------------------------------------------------------------------

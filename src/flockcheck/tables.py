@@ -94,20 +94,30 @@ class Table(NamedTuple):
 
 
 class TableReader:
-    """A table as one measure reads it: for the same things it finds the same row, day after day."""
+    """A table as one run reads it: for the same things it finds the same row, day after day.
 
-    __slots__ = ("_rows", "table")
+    `heard` is the list of keys read so far; what finding a row read is heard again each time that
+    the row is used, so that everyone who rests on it is known to.
+    """
 
-    def __init__(self, table: Table) -> None:
+    __slots__ = ("_heard", "_rows", "table")
+
+    def __init__(self, table: Table, heard: list[str]) -> None:
         self.table = table
-        self._rows: dict[tuple[Any, ...], Row] = {}
+        self._heard = heard
+        self._rows: dict[tuple[Any, ...], tuple[Row, list[str]]] = {}
 
     def __call__(self, column: str, at: float | None = None, **who: Any) -> Any:
         """The value of a column; see Table."""
         key = tuple(who.items())
-        row = self._rows.get(key)
-        if row is None:
-            row = self._rows[key] = self.table.row(who)
+        found = self._rows.get(key)
+        if found is None:
+            start = len(self._heard)
+            row = self.table.row(who)
+            self._rows[key] = row, self._heard[start:]
+        else:
+            row, reads = found
+            self._heard.extend(reads)
         return self.table.read(row, column, at)
 
     def row(self, who: dict[str, Any]) -> Row:

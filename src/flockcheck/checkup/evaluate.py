@@ -95,7 +95,7 @@ class Scope:
 
     def _table(self, expression: Expression) -> Any:
         _, name, column, times, along = expression
-        table, who = self.run.tables[name], self.who()
+        table, who = self.run.reader(name), self.who()
 
         def read(at: float | None = None) -> Any:
             try:

@@ -10,12 +10,12 @@ import re
 import stat
 import sys
 from collections.abc import Iterable
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
-from flockcheck.checkup.model import Problem
-from flockcheck.files import os_words, shown
+if TYPE_CHECKING:
+    from flockcheck.checkup.model import Problem
 
 # Something is wrong with a setup; something could not be handled.
 FAILED, TROUBLE = 1, 2
@@ -92,6 +92,8 @@ def drop(stream: Any) -> None:
 
 def replace_file(path: str, text: str) -> None:
     """Write a file whole or not at all. Raises Trouble where it can't be written."""
+    from flockcheck.files import shown
+
     # The file itself, where the path is a link to it.
     full = os.path.realpath(path)
     data = text.encode("utf-8", "replace")
@@ -140,4 +142,7 @@ def _replace(full: str, data: bytes) -> None:
 
 def unwritten(what: str, error: OSError) -> Trouble:
     """What to say where a text can't be written."""
+    # Imported here: it brings the reader of setups along, which few runs of `--help` need.
+    from flockcheck.files import os_words
+
     return Trouble(f"{what} can't be written: {os_words(error)}")

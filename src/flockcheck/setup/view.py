@@ -22,6 +22,10 @@ class Missing(Exception):
         super().__init__(why or ", ".join(self.keys))
 
 
+# Stands for a key that was looked up and is missing.
+_MISSING = object()
+
+
 def _unheard(path: str) -> None:
     """Take no note of what is read."""
 
@@ -36,6 +40,8 @@ class Section:
         own["_setup"], own["_hear"], own["_path"] = setup, hear, path
         # What every key's path begins with, and what is written, at hand for the many reads.
         own["_below"], own["_values"] = f"{path}." if path else "", setup.values
+        # What came of the keys that are no single written value, looked up in the format once.
+        own["_found"] = {}
 
     def __repr__(self) -> str:
         return f"<{type(self).__name__} {self.__dict__['_path'] or 'setup'}>"
@@ -53,6 +59,12 @@ class Section:
             if written is not None:
                 own["_hear"](path)
                 return written.value
+            if key in own["_found"]:
+                own["_hear"](path)
+                found = own["_found"][key]
+                if found is _MISSING:
+                    raise Missing(path)
+                return found
             shape = shape_of(general(path))
             if shape is None:
                 raise AttributeError(f"the setup format has no key {path}")
@@ -70,11 +82,14 @@ class Section:
             count = own["_setup"].lists.get(path)
             if count is not None:
                 part_of = self._parts.get(key, Section)
-                return tuple(
+                found = own["_found"][key] = tuple(
                     part_of(own["_setup"], f"{path}.{at}", own["_hear"]) for at in range(count)
                 )
+                return found
         if "absent" in shape:
-            return absent_value(shape)
+            found = own["_found"][key] = absent_value(shape)
+            return found
+        own["_found"][key] = _MISSING
         raise Missing(path)
 
 

@@ -59,6 +59,7 @@ class Run:
         self.setup = setup
         self.registry = registry
         self.tables = tables
+        self._readers: dict[str, TableReader] = {}
         self.failures: list[Failure] = []
         self._done: dict[Key, Done] = {}
         # The keys read since the node at hand was begun. A list's own `append` hears of them, since
@@ -101,6 +102,13 @@ class Run:
             found = self._things[word] = getattr(self.whole, ITEMS[word])
         else:
             self._heard.append(ITEMS[word])
+        return found
+
+    def reader(self, table: str) -> TableReader:
+        """A table, as this run reads it."""
+        found = self._readers.get(table)
+        if found is None:
+            found = self._readers[table] = TableReader(self.tables[table], self._heard)
         return found
 
     def value(self, name: str, item: int | None = None) -> Any:
@@ -218,7 +226,7 @@ class Run:
             return Given(things[_position(node, item)], "", False)
         if asked in self.registry.nodes:
             return self._ask_measure(node, asked, item, uses, sharper)
-        return Given(TableReader(self.tables[table_called(asked, self.tables)]), "", False)
+        return Given(self.reader(table_called(asked, self.tables)), "", False)
 
     def _ask_measure(
         self, node: Node, asked: str, item: int | None, uses: set[Key], sharper: set[str]
