@@ -171,10 +171,10 @@ def _take_books(given: list[Any], plugin: Plugin, gathered: Gathered) -> None:
     books: list[tuple[str, str]] = []
     for pair in _listed(given, BOOKS):
         if not isinstance(pair, (tuple, list)) or len(pair) != 2:
-            raise _no_use(pair, BOOKS)
+            raise _no_use(f"a list with {_kind(pair)} in it", BOOKS)
         name, folder = pair
         if not isinstance(name, str) or not isinstance(folder, (str, os.PathLike)):
-            raise _no_use(pair, BOOKS)
+            raise _no_use(f"a pair of {_kind(name)} and {_kind(folder)}", BOOKS)
         if not name.isprintable() or not name.strip():
             raise _Useless("gives a rulebook without a name; name it as the package is named")
         if name in taken:
@@ -192,7 +192,7 @@ def _take_modules(given: list[Any], plugin: Plugin, gathered: Gathered) -> None:
     modules = _listed(given, MEASURES)
     for module in modules:
         if not isinstance(module, ModuleType):
-            raise _no_use(module, MEASURES)
+            raise _no_use(f"a list with {_kind(module)} in it", MEASURES)
         if not any(hasattr(one, "__measure__") for one in vars(module).values()):
             says = f"gives the module {module.__name__}, in which nothing is a measure"
             raise _Useless(f"{says}; mark its functions with @flockcheck.measure")
@@ -204,10 +204,11 @@ def _take_reports(given: list[Any], plugin: Plugin, gathered: Gathered) -> None:
     formats: dict[str, Writer] = {}
     for one in given:
         if not isinstance(one, dict):
-            raise _no_use(one, REPORTS)
+            raise _no_use(_kind(one), REPORTS)
         for name, writer in one.items():
             if not isinstance(name, str) or not callable(writer):
-                raise _no_use({name: writer}, REPORTS)
+                says = f"a dictionary with {_kind(writer)} under {_kind(name)}"
+                raise _no_use(says, REPORTS)
             if name in there:
                 says = f"gives a report format `{name}`, which is there already"
                 raise _Useless(f"{says}; name it otherwise")
@@ -226,14 +227,18 @@ def _listed(given: list[Any], hook: str) -> list[Any]:
     """What a hook gave, as one list; a text or a single thing is none."""
     for one in given:
         if not isinstance(one, (list, tuple)):
-            raise _no_use(one, hook)
+            raise _no_use(_kind(one), hook)
     return [item for one in given for item in one]
 
 
-def _no_use(given: Any, hook: str) -> _Useless:
-    kind = type(given)
-    article = "an" if kind.__name__[:1] in "aeiou" else "a"
-    return _Useless(f"gave {article} {kind.__name__}; it should give {_DUE[hook]}")
+def _no_use(given: str, hook: str) -> _Useless:
+    return _Useless(f"gave {given}; it should give {_DUE[hook]}")
+
+
+def _kind(given: Any) -> str:
+    """What something is, with its article: a str, an int."""
+    name = type(given).__name__
+    return f"an {name}" if name[:1].lower() in "aeio" else f"a {name}"
 
 
 def error_words(error: BaseException) -> str:

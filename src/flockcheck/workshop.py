@@ -60,9 +60,7 @@ def tools(folders: Sequence[str] = (), *, alone: bool = False) -> Tools:
     if not found.rulebooks:
         says = "its package is not there, or damaged. Install flockcheck again"
         raise RulebookError(RULES, (BookFault("", 0, "", says),))
-    asked = [(readable(os.path.basename(os.path.realpath(one))), one) for one in folders]
-    if not alone:
-        asked = _asked(folders, found, alone)
+    asked = _asked(folders, found, alone)
     while True:
         registry = registry_of(found)
         try:

@@ -165,6 +165,11 @@ class Compiling:
         table["book"] = self._book
         replaces = "replaces" in node.entries
         name = table["name"]
+        if replaces and name in self.data["tables"]:
+            says = _unfit_to_replace(self.data["tables"][name], table)
+            if says:
+                self.fault(node.keys["replaces"], "replaces", says)
+                return
         self._keep("tables", name, table, node, replaces)
         self.names.columns[name] = table["units"]
         self.names.along[name] = table["along"]
@@ -237,6 +242,21 @@ class Compiling:
                 seen.add(at)
                 waiting += rules[at]["instead_of"]
         return ""
+
+
+def _unfit_to_replace(old: dict[str, Any], new: dict[str, Any]) -> str:
+    """What a table lacks to be read in place of another, by who knows only the other."""
+    for column, dimension in old["units"].items():
+        if new["units"].get(column) != dimension:
+            return f"the table that this one replaces gives `{column}: {dimension}`; give it too"
+    if new["along"] != old["along"]:
+        goes = f"goes along {old['along']}" if old["along"] else "has plain rows"
+        return f"the table that this one replaces {goes}; write this one so too"
+    given = {word.partition(".")[0] for word in old["by"]}
+    for word in new["by"]:
+        if word.partition(".")[0] not in given:
+            return f"who reads the table that this one replaces says nothing of `{word}`"
+    return ""
 
 
 def _kind_of_file(file: str) -> str:
