@@ -24,6 +24,8 @@ _UNITS = re.compile(
     r",? in (?:kg/m2|kg/day|m3/day|kg/ha|kg|m2|m3|m/s|m|N|Pa|V|J|deg C|days)(?=[\s,.;:]|$)"
     r"|, as a tangent"
 )
+# Where a description goes on to what a sentence can do without.
+_ASIDE = re.compile(r"[:;]|, (?:so that|never below|leaving days)")
 _OF_EACH = {
     "": "the pen",
     "group": "each group of birds",
@@ -176,6 +178,8 @@ class RuleWords:
         kind = condition[0]
         if kind == "all":
             return ", and ".join(self._part(part, it) for part in condition[1])
+        if kind == "any" and len(condition[1]) == 1:
+            return self.condition(condition[1][0], it)
         if kind == "any":
             return "either " + " or ".join(self._part(part, it) for part in condition[1])
         if kind == "written":
@@ -186,7 +190,7 @@ class RuleWords:
 
     def _part(self, part: Expression, it: Term | None) -> str:
         said = self.condition(part, it)
-        return f"({said})" if part[0] in ("all", "any") else said
+        return f"({said})" if part[0] in ("all", "any") and len(part[1]) > 1 else said
 
     def _test(self, condition: Expression, it: Term | None) -> str:
         _, term, comparator, expression = condition
@@ -195,7 +199,7 @@ class RuleWords:
         if term[:3] == ["item", "group", "kind"] and expression[0] == "literal":
             return self._birds(comparator, expression[1])
         if dimension == "flag" and comparator == "is" and term[0] == "measure":
-            clause = self.looked_at(term).removeprefix("whether ").partition(":")[0]
+            clause = _ASIDE.split(self.looked_at(term).removeprefix("whether "))[0]
             return clause if expression[1] else f"it is not so that {clause}"
         subject = "it" if term == it else self._mention(term)
         if comparator == "none":
@@ -219,8 +223,7 @@ class RuleWords:
     def _mention(self, term: Term) -> str:
         """A term inside a sentence: keys by their name, as they stand in the file."""
         if term[0] == "measure":
-            found = self.looked_at(term).partition(":")[0].partition(";")[0]
-            return found.removesuffix(", never below zero")
+            return _ASIDE.split(self.looked_at(term))[0]
         return self._key(_name(term))
 
     def _key(self, name: str) -> str:
