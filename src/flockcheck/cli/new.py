@@ -45,6 +45,8 @@ def command(
             "a date of this plan lies outside the years 2000 to 2099; give another --from"
         )
     if target is None:
+        if sys.stdout is None:
+            raise Trouble("there is no standard output to write to; name a file")
         give(setup_text(plan), None)
         return
     _write(target, setup_text(plan, shown(target)))

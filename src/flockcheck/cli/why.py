@@ -12,11 +12,13 @@ from flockcheck.cli.check import load_tools
 from flockcheck.cli.complete import rules_and_words, setup_paths
 from flockcheck.cli.output import TROUBLE, Trouble, give, tell
 from flockcheck.cli.reading import faulty, page_width, read_one
+from flockcheck.files import readable
 from flockcheck.reports.glossary import Word, find_key, find_word, nearest_names, spellings, words
 from flockcheck.reports.lesson import answered, lesson
 from flockcheck.reports.whytext import rule_text, word_data, word_text, words_text
 from flockcheck.rulebook.book import Rulebook
 from flockcheck.rulebook.model import Rule
+from flockcheck.text.document import quoted
 
 
 @click.command("why", short_help="Teach a rule, or explain a word.")
@@ -84,7 +86,9 @@ def _meant(name: str, setup: str | None, book: Rulebook) -> tuple[Rule | None, W
     word = find_word(name) or find_key(name)
     if word is not None:
         if setup is not None:
-            raise Trouble(f"`{name}` is a word and needs no setup; a setup goes with a rule's name")
+            raise Trouble(
+                f"`{word.word}` is a word and needs no setup; that goes with a rule's name"
+            )
         return None, word
     near = [
         f"{kind} like it: {', '.join(found)}"
@@ -95,7 +99,7 @@ def _meant(name: str, setup: str | None, book: Rulebook) -> tuple[Rule | None, W
         if found
     ]
     hint = "; ".join(near) or "`flockcheck rules` lists the rules, `flockcheck why` the words"
-    raise Trouble(f"there is no rule and no word `{name}`; {hint}")
+    raise Trouble(f"there is no rule and no word {quoted(readable(name))}; {hint}")
 
 
 def _taught(rule: Rule, book: Rulebook, path: str | None, units: str) -> dict[str, Any]:
