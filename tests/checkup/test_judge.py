@@ -290,6 +290,17 @@ def test_an_item_word_means_any_of_its_items() -> None:
     assert "words" in rules_found(report(both, ("latches: two-step", "latches: simple")))
 
 
+def test_guardians_are_asked_one_by_one_as_far_as_it_makes_sense() -> None:
+    """A dog has no voltage, a net of 3 kV bites, and one that was never measured is not checked."""
+    nets = "{kind: electric net, count: 1, voltage: %s}"
+    some = "\n  - ".join(["{kind: dog, count: 1}", nets % "2 kV", nets % "3 kV"])
+    three = report(("{kind: dog, count: 1, role: yard, distance: 20 m}", some))
+    weak = found(three, "net-weak")
+    assert (weak.about, weak.place.path) == ("guardians.1", "guardians.1.voltage")
+    assert weak.says == "Guardian 2 has 2 kV; 3 kV is felt through feathers and fur."
+    assert three.asked == report().asked + 2
+
+
 def test_a_limits_own_caution_stands_in_place_of_the_rules() -> None:
     over = found(report(("freeboard: 20 mm", "freeboard: 2 mm")), "outlet-spills")
     assert over.caution == "Wet ground is slippery."
