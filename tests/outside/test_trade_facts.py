@@ -12,9 +12,9 @@ import pytest
 
 from flockcheck.checkup.check import check
 from flockcheck.checkup.model import Report
+from flockcheck.files import read_setup_file
 from flockcheck.measures.graph.run import Run
 from flockcheck.setup.written import Setup
-from flockcheck.files import read_setup_file
 from tests.outside.cases import book, grade
 
 TRADE = Path(__file__).parents[2] / "fixtures" / "trade"
