@@ -10,7 +10,8 @@ import pytest
 from syrupy.assertion import SnapshotAssertion
 
 from flockcheck.files import read_setup_file
-from flockcheck.reports.roundtext import LINES, WIDTH, place_of, round_text, station_of, stations
+from flockcheck.reports.roundtext import LINES, WIDTH, round_text
+from flockcheck.reports.stations import place_of, station_of, stations
 from flockcheck.rulebook.book import Rulebook
 from flockcheck.setup.form import leaves
 from flockcheck.setup.reader import read_setup_text
@@ -123,6 +124,7 @@ def test_each_predator_is_named_once_at_the_top() -> None:
             "By the file: not ready (1 to stop for).",
         ),
         ([birds(70)], "By the file: ready until 28 May"),
+        ([("store: sealed", "store: open")], "By the file: ready (1 tip)."),
     ],
 )
 def test_the_page_says_how_the_file_stands(changes: list[tuple[str, str]], said: str) -> None:
@@ -169,6 +171,14 @@ def test_a_look_is_shortened_by_whole_sentences_only() -> None:
     assert said == " ".join([sentence] * 3)
 
 
+def test_a_short_sentence_is_not_left_by_itself() -> None:
+    book = copy.copy(looking())
+    look = f"Stand by at noon. {'Do they pant, ' * 12}or lie still? Wait a while."
+    book.rules = {"tight": book.rules["tight"]._replace(look=look)}
+    (item,) = round_text(book, setup()).split("[ ] ")[1:]
+    assert " ".join(item.partition("\n\n")[0].split()) == look.removesuffix(" Wait a while.")
+
+
 @pytest.mark.parametrize("key", [leaf.replace(".*", "") for leaf in leaves()])
 def test_every_key_of_the_setup_has_a_station(key: str) -> None:
     general = {"flockcheck", "name", "notes", "look_ahead", "standards"}
@@ -176,6 +186,11 @@ def test_every_key_of_the_setup_has_a_station(key: str) -> None:
         first = key.partition(".")[0]
         known = {part for station in stations() for part in station.keys}
         assert any(key == part or key.startswith(f"{part}.") for part in known), first
+
+
+def test_every_topic_of_the_built_in_rules_has_a_station() -> None:
+    topics = {topic for station in stations() for topic in station.topics}
+    assert {rule.topic for rule in built_in().rules.values()} <= topics
 
 
 def test_no_key_belongs_to_two_stations() -> None:

@@ -7,38 +7,29 @@ leaves out stands as blanks where it is to be measured.
 
 from __future__ import annotations
 
-import os
 import re
 from collections.abc import Iterable, Mapping, Sequence
-from functools import cache
 from typing import NamedTuple
 
 from flockcheck.checkup.check import ask_all, check
 from flockcheck.checkup.model import Report
 from flockcheck.checkup.wording import day_words, listed
 from flockcheck.measures.graph.run import Run
+from flockcheck.reports.stations import place_of, position, station_of, stations
 from flockcheck.reports.whytext import Page
 from flockcheck.rulebook.book import Rulebook
 from flockcheck.rulebook.model import GRADES, Rule
-from flockcheck.setup.form import general, leaves
-from flockcheck.setup.sections import ITEMS
+from flockcheck.setup.form import general
 from flockcheck.setup.written import Setup
-from flockcheck.text.document import plain, read_nodes
 
 WIDTH = 80
 LINES = 60
 # Blanks beyond these are for `check` to list.
 _MOST_BLANKS = 12
 _TWO_LINES = 148
+# A sentence as short as this hardly says what to look for.
+_SHORT = 64
 _SENTENCE = re.compile(r"(?<=[.?!]) ")
-
-
-class Station(NamedTuple):
-    """A place to stop at on the walk: the keys and topics that belong to it."""
-
-    name: str
-    keys: tuple[str, ...]
-    topics: tuple[str, ...]
 
 
 class Look(NamedTuple):
@@ -48,17 +39,6 @@ class Look(NamedTuple):
     station: str
     place: str
     state: str
-
-
-@cache
-def stations() -> tuple[Station, ...]:
-    """The stations in walking order."""
-    path = os.path.join(os.path.dirname(__file__), "stations.yaml")
-    with open(path, encoding="utf-8") as file:
-        entries = plain(read_nodes(file.read()))
-    return tuple(
-        Station(one["station"], tuple(one["keys"]), tuple(one["topics"])) for one in entries
-    )
 
 
 def round_text(book: Rulebook, setup: Setup | None = None, *, whole: bool = False) -> str:
@@ -121,48 +101,9 @@ def _look(rule: Rule, state: str) -> Look:
     return Look(rule, station_of(place, rule.topic), place, state)
 
 
-def place_of(rule: Rule) -> str:
-    """The key of the setup that a rule is about; empty where it names none."""
-    terms = [limit.term for limit in rule.limits if limit.term[0] != "measure"]
-    keys = [".".join(str(part) for part in term[1:] if part) for term in terms]
-    levers = [fix.lever for fix in rule.fixes if fix.lever]
-    return _plural(next(filter(None, (rule.at, *keys, *levers, rule.each)), ""))
-
-
-def _plural(key: str) -> str:
-    """A key as a file has it: `drinker.outlet` is `drinkers.outlet`."""
-    first, dot, rest = key.partition(".")
-    return f"{ITEMS.get(first, first)}{dot}{rest}"
-
-
-def station_of(place: str, topic: str = "") -> str:
-    """The station to which a key belongs, or else a topic."""
-    best, found = "", ""
-    for station in stations():
-        for key in station.keys:
-            if len(key) > len(best) and (place == key or place.startswith(f"{key}.")):
-                best, found = key, station.name
-    if found:
-        return found
-    own = [station.name for station in stations() if topic in station.topics]
-    return own[0] if own else stations()[-2].name
-
-
 def _walking(look: Look) -> tuple[int, str]:
     """Within a station: the order of the setup file, then of the rules' names."""
-    return _position(look.place), look.rule.name
-
-
-@cache
-def _keys() -> Mapping[str, int]:
-    return {key.replace(".*", ""): at for at, key in enumerate(leaves())}
-
-
-def _position(place: str) -> int:
-    keys = _keys()
-    if place in keys:
-        return keys[place]
-    return next((at for key, at in keys.items() if key.startswith(f"{place}.")), len(keys))
+    return position(look.place), look.rule.name
 
 
 def _fitted(
@@ -201,10 +142,11 @@ def _weight(look: Look) -> tuple[bool, int, bool, str]:
 
 
 def _brief(look: str) -> str:
-    """As many of a look's sentences as take two lines, the first in any case."""
+    """As many of a look's sentences as take two lines; a short one is not left by itself."""
     first, *rest = _SENTENCE.split(look)
     for sentence in rest:
-        if len(first) + len(sentence) >= _TWO_LINES:
+        room = _TWO_LINES if len(first) > _SHORT else 2 * _TWO_LINES
+        if len(first) + len(sentence) >= room:
             break
         first += f" {sentence}"
     return first
@@ -239,8 +181,12 @@ def _head(report: Report | None, setup: Setup | None) -> list[str]:
 
 def _verdict(report: Report) -> str:
     """What the check says of the file, in one line."""
-    words = {"stop": "to stop for", "mend": "to mend", "watch": "to watch", "tip": "tips"}
-    counts = [f"{count} {words[grade]}" for grade, count in report.counts.items() if count]
+    words = {"stop": "to stop for", "mend": "to mend", "watch": "to watch", "tip": "tip"}
+    counts = [
+        f"{count} {words[grade]}{'s' if grade == 'tip' and count > 1 else ''}"
+        for grade, count in report.counts.items()
+        if count
+    ]
     said = report.verdict
     if said == "ready until" and report.ready_until is not None:
         said = f"ready until {day_words(report.ready_until)}"
@@ -267,7 +213,7 @@ def _blanks(report: Report) -> dict[str, list[str]]:
             settles[named] = settles.get(named, 0) + 1
     chosen = sorted(settles, key=lambda key: (-settles[key], key))[:_MOST_BLANKS]
     found: dict[str, list[str]] = {}
-    for key in sorted(chosen, key=lambda key: (_position(key), key)):
+    for key in sorted(chosen, key=lambda key: (position(key), key)):
         found.setdefault(station_of(key), []).append(key)
     return found
 
