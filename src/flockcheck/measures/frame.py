@@ -228,6 +228,29 @@ def frame_sag_share_in_time(pen: Pen, frame_sag_in_time: float) -> float:
     return frame_sag_in_time / pen.frame.span
 
 
+@measure("length")
+def bare_sag(pen: Pen, standing_load: float, frame_stiffness: float) -> float:
+    """The depth in m by which the middle of the stretch sags, new and without snow.
+
+    >>> from types import SimpleNamespace as Of
+    >>> mass = 500 * 4 / GRAVITY
+    >>> round(1000 * bare_sag(Of(frame=Of(span=4.0)), mass, 200e9 * 1e-5), 2)
+    0.83
+    """
+    return beam_sag(standing_load * GRAVITY, pen.frame.span, frame_stiffness)
+
+
+@measure("number")
+def bare_sag_share(pen: Pen, bare_sag: float) -> float:
+    """The number that says which part of the stretch its sag is, new and without snow.
+
+    >>> from types import SimpleNamespace as Of
+    >>> bare_sag_share(Of(frame=Of(span=3.6)), 0.02) == 1 / 180
+    True
+    """
+    return bare_sag / pen.frame.span
+
+
 @measure("temperature", each="day")
 def pipe_temperature(day_high: float, figures: Table) -> float:
     """The temperature in deg C of a pipe under the roof in the hottest hour of a sunny day.
