@@ -19,6 +19,7 @@ from flockcheck.text.document import plain, read_nodes
 BIRDS = ("meat", "hens", "turkeys")
 UNITS = ("metric", "us")
 KINDS = {"meat": "meat chicken", "hens": "egg chicken", "turkeys": "turkey"}
+_NAMES = {"meat": "Meat chickens", "hens": "Hens", "turkeys": "Turkeys"}
 # How many birds of each kind fit the pen that is guessed.
 COUNTS = {"meat": 30, "hens": 20, "turkeys": 10}
 # Days to each date from the first day of the plan, which is the hatch, or for hens the move.
@@ -229,5 +230,5 @@ def _answer(word: str, plan: Plan) -> str:
         "out": plan.out.isoformat(),
         "leaves": plan.leaves.isoformat(),
         "heat_off": plan.heat_off.isoformat(),
-        "name": f"{KINDS[plan.birds].capitalize()}s from {plan.out}",
+        "name": f"{_NAMES[plan.birds]} from {plan.out}",
     }.get(word, word)
