@@ -10,7 +10,7 @@ import pytest
 from syrupy.assertion import SnapshotAssertion
 
 from flockcheck.files import read_setup_file
-from flockcheck.reports.roundtext import LINES, WIDTH, round_text
+from flockcheck.reports.roundtext import LINES, WIDTH, _for_setup, _weight, round_text
 from flockcheck.reports.stations import place_of, station_of, stations
 from flockcheck.rulebook.book import Rulebook
 from flockcheck.setup.form import leaves
@@ -93,7 +93,7 @@ def test_looks_stand_in_walking_order() -> None:
     assert [name for name in order if name in walked] == walked
 
 
-def test_what_was_found_comes_before_what_was_not_within_a_page() -> None:
+def test_a_page_passes_no_station_by_however_much_there_is_to_look_at() -> None:
     book = copy.copy(looking())
     # So many looks at the floor that there is no room for all.
     tight = book.rules["tight"]
@@ -177,6 +177,18 @@ def test_a_short_sentence_is_not_left_by_itself() -> None:
     book.rules = {"tight": book.rules["tight"]._replace(look=look)}
     (item,) = round_text(book, setup()).split("[ ] ")[1:]
     assert " ".join(item.partition("\n\n")[0].split()) == look.removesuffix(" Wait a while.")
+
+
+def test_what_can_stop_a_move_weighs_most_and_then_what_was_found() -> None:
+    book = copy.copy(looking())
+    # At one station: two that can say stop, of which only one finds something, and one that can't.
+    chosen = {"b-found": "tight", "a-calm": "gets-in", "c-mild": "mesh-wide"}
+    book.rules = {
+        name: looking().rules[rule]._replace(name=name, at="pen.length")
+        for name, rule in chosen.items()
+    }
+    weights = sorted(_for_setup(book, setup(birds(70))), key=_weight)
+    assert [one.rule.name for one in weights] == ["b-found", "a-calm", "c-mild"]
 
 
 @pytest.mark.parametrize("key", [leaf.replace(".*", "") for leaf in leaves()])

@@ -26,6 +26,7 @@ WIDTH = 80
 LINES = 60
 # Blanks beyond these are for `check` to list.
 _MOST_BLANKS = 12
+_STATES = ("found", "open", "nothing")
 _TWO_LINES = 148
 # A sentence as short as this hardly says what to look for.
 _SHORT = 64
@@ -135,10 +136,10 @@ def _in_turn(looks: Sequence[Look]) -> list[Look]:
     return [one for *_, one in sorted(turns, key=lambda turn: turn[:2])]
 
 
-def _weight(look: Look) -> tuple[bool, int, bool, str]:
-    """What was found comes first, then what can stop a move, then what is open."""
+def _weight(look: Look) -> tuple[int, int, str]:
+    """What can stop a move comes first; of two alike, what was found, then what is open."""
     worst = max(GRADES.index(grade) for grade in look.rule.grades)
-    return look.state != "found", -worst, look.state != "open", look.rule.name
+    return -worst, _STATES.index(look.state), look.rule.name
 
 
 def _brief(look: str) -> str:
