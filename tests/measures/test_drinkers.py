@@ -78,3 +78,13 @@ def test_one_more_nipple_never_serves_fewer(count: int) -> None:
     fewer = run_of({**NIPPLES, "drinkers.1.count": count}).value("drinker_share")
     more = run_of({**NIPPLES, "drinkers.1.count": count + 1}).value("drinker_share")
     assert all(b >= a for a, b in zip(fewer, more, strict=True))
+
+
+def test_a_full_drinker_weighs_its_water_and_itself() -> None:
+    assert run_of({"drinkers.0.empty_weight": "2 kg"}).value("full_drinker", 0) == pytest.approx(21)
+
+
+def test_a_line_of_nipples_fails_as_one() -> None:
+    assert run_of({"drinkers.0.count": 3}).value("separate_drinkers") == 3
+    line = {"drinkers.0.form": "nipple", "drinkers.0.count": 8}
+    assert run_of(line, without=["drinkers.0.length"]).value("separate_drinkers") == 1
