@@ -19,7 +19,7 @@ def stull(dry: float, percent: float) -> float:
     >>> round(stull(20, 50), 1)
     13.7
     """
-    return (
+    return float(
         dry * atan(0.151977 * sqrt(percent + 8.313659))
         + atan(dry + percent)
         - atan(percent - 1.676331)

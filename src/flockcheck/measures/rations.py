@@ -22,9 +22,9 @@ def feed_calcium(day: date, feed: Feed) -> float:
     [0.009, 0.038]
     """
     later: tuple[Ration, ...] = value_or(feed, "later", ())
-    said: list[tuple[date, float]] = [
-        (one.from_, calcium)
-        for one in later
-        if one.from_ <= day and (calcium := value_or(one, "calcium", None)) is not None
-    ]
-    return max(said)[1] if said else feed.calcium
+    begun = sorted((one for one in later if one.from_ <= day), key=lambda one: one.from_)
+    for ration in reversed(begun):
+        calcium: float | None = value_or(ration, "calcium", None)
+        if calcium is not None:
+            return calcium
+    return feed.calcium
