@@ -46,9 +46,10 @@ def grower_feed(
 
     The rise over the day of the table `feed_eaten`, and past its end by feed conversion (see
     `eaten_past_end`), but no less a day than on the table's last: a heavier bird doesn't eat less,
-    though the fitted curve that carries on gains more slowly. Birds that their keeper found heavier or lighter than published eat in
-    proportion. None while the group is not in the pen. Mixed fast birds, of which Zhang et al.
-    (2020, Poultry Science 99:3266-3279, table 3) found that they eat 2.864 kg from day 41 to 55:
+    though the fitted curve that carries on gains more slowly. Birds that their keeper found heavier
+    or lighter than published eat in proportion. None while the group is not in the pen. Mixed fast
+    birds, of which Zhang et al. (2020, Poultry Science 99:3266-3279, table 3) found that they eat
+    2.864 kg from day 41 to 55:
 
     >>> from flockcheck.tables import Row, Table
     >>> points = Row({}, [0, 41, 55], {"feed": [0, 4.427, 7.291]}, {})
