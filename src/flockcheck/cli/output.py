@@ -33,8 +33,10 @@ class Trouble(click.ClickException):
 
 def say(text: str) -> None:
     """Say something on standard error; where that is closed or full, nobody is there to hear."""
+    from flockcheck.text.document import on_screen
+
     try:
-        click.echo(text, err=True)
+        click.echo("\n".join(map(on_screen, text.split("\n"))), err=True)
     except OSError:
         drop(sys.stderr)
 

@@ -16,6 +16,7 @@ from flockcheck.checkup.wording import day_words
 from flockcheck.reports.sources import cite_words
 from flockcheck.rulebook.book import Rulebook
 from flockcheck.setup.form import general
+from flockcheck.text.document import AND_MORE, on_screen
 
 WIDTH = 80
 _INDENT = 7
@@ -70,7 +71,7 @@ class _Sheet:
     def para(self, text: str, *, indent: int = 0, hang: int = 0, kind: str = "") -> None:
         """A paragraph wrapped within the width; `hang` more for its second line and after."""
         lines = textwrap.wrap(
-            _BESIDE_A_NUMBER.sub("\xa0", text),
+            _BESIDE_A_NUMBER.sub("\xa0", on_screen(text)),
             self.width,
             initial_indent=" " * indent,
             subsequent_indent=" " * (indent + hang),
@@ -109,7 +110,8 @@ class _Sheet:
     def findings(self, group: list[Finding], report: Report) -> None:
         first = group[0]
         word = f"{first.grade.capitalize():<{_INDENT}}"
-        title = _BESIDE_A_NUMBER.sub("\xa0", first.title + _when(first, report))
+        title = on_screen(first.title + _when(first, report))
+        title = _BESIDE_A_NUMBER.sub("\xa0", title)
         for line in textwrap.wrap(title, self.width - _INDENT):
             self.line(self.paint(word, first.grade) + self.paint(line.replace("\xa0", " "), "head"))
             word = " " * _INDENT
@@ -237,6 +239,8 @@ def _verdict(report: Report) -> str:
     if report.verdict == "unreadable":
         count = len(report.errors)
         things = "1 thing" if count == 1 else f"{count} things"
+        if report.errors[-1].says == AND_MORE:
+            things = f"More than {count - 1} things"
         return f"CANNOT BE READ. {things} to put right in the file; nothing else was checked."
     if report.verdict == "over":
         return "OVER. The stay has ended; nothing is asked of it any more."

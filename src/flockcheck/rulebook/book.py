@@ -21,6 +21,7 @@ from flockcheck.rulebook.model import (
     Source,
 )
 from flockcheck.tables import Row, Table
+from flockcheck.text.document import MOST_BYTES
 
 
 def _sha256() -> Any:
@@ -157,10 +158,11 @@ def read_files(folder: str) -> dict[str, bytes]:
         for entry in os.scandir(inside):
             if not entry.name.endswith(".yaml") or entry.name.startswith("."):
                 continue
-            if entry.is_symlink():
+            if not entry.is_file(follow_symlinks=False):
                 continue
             with open(entry.path, "rb") as file:
-                found[here + entry.name] = file.read()
+                # One byte more than is read of any file shows that it is too long.
+                found[here + entry.name] = file.read(MOST_BYTES + 1)
     return found
 
 
@@ -234,9 +236,9 @@ def _key(files: list[tuple[str, str, dict[str, bytes]]], registry: Registry, ver
 def _digest(files: list[tuple[str, str, dict[str, bytes]]]) -> Any:
     digest = _sha256()
     for name, _, found in files:
-        digest.update(f"{name} {len(found)}\n".encode())
+        digest.update(f"{name} {len(found)}\n".encode("utf-8", "surrogateescape"))
         for file in sorted(found):
-            digest.update(f"{file} {len(found[file])}\n".encode())
+            digest.update(f"{file} {len(found[file])}\n".encode("utf-8", "surrogateescape"))
             digest.update(found[file])
     return digest
 

@@ -159,13 +159,15 @@ class Compiling:
 
     def _table(self, node: Node) -> None:
         assert isinstance(node, Mapping)
+        before = len(self.faults[self._book])
         table = compile_table(node, self._file, self._slip)
+        sound = len(self.faults[self._book]) == before
         for row, data in zip(items_of(node.entries["rows"]), table["rows"], strict=False):
             self._cite(data["cites"], row)
         table["book"] = self._book
         replaces = "replaces" in node.entries
         name = table["name"]
-        if replaces and name in self.data["tables"]:
+        if sound and replaces and name in self.data["tables"]:
             says = _unfit_to_replace(self.data["tables"][name], table)
             if says:
                 self.fault(node.keys["replaces"], "replaces", says)

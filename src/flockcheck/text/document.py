@@ -38,6 +38,7 @@ __all__ = [
     "Scalar",
     "Sequence",
     "decode",
+    "on_screen",
     "plain",
     "quoted",
     "read_document",
@@ -52,6 +53,9 @@ MOST_FAULTS = 100
 _TOO_LONG = "the file is longer than 1 MB, the most that is read. Check that it is the right file"
 AND_MORE = "there is more from here on, which is not listed"
 
+# What would colour a screen, turn its lines round or end them.
+_UNSEEN = re.compile("[\x00-\x1f\x7f-\x9f\u2028\u2029\u202a-\u202e\u2066-\u2069]")
+
 # The C parser is there with every wheel of pyyaml; the slow one gives the same events.
 _Loader: Any = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
 
@@ -63,8 +67,9 @@ def decode(data: bytes) -> str:
     """
     if len(data) > MOST_BYTES:
         raise _whole(_TOO_LONG)
-    if data.startswith((b"\xff\xfe", b"\xfe\xff")):
-        raise _whole("the file is saved as UTF-16. Save it as UTF-8 text")
+    other = _other_encoding(data)
+    if other:
+        raise _whole(f"the file is saved as {other}. Save it as UTF-8 text")
     if b"\x00" in data:
         raise _whole("the file is not text (it holds zero bytes). Save it as UTF-8 text")
     data = data.removeprefix(b"\xef\xbb\xbf")
@@ -77,6 +82,18 @@ def decode(data: bytes) -> str:
         column = len(before.decode("utf-8")) + 1
         says = f"byte {data[error.start]:#04x} is not UTF-8 text. Save the file as UTF-8"
         raise DocumentError((Fault(line, column, "", says),)) from None
+
+
+def _other_encoding(data: bytes) -> str:
+    """UTF-16 or UTF-32 where bytes begin as such a text does; empty for all else."""
+    if data.startswith((b"\xff\xfe\x00\x00", b"\x00\x00\xfe\xff")):
+        return "UTF-32"
+    if data.startswith((b"\xff\xfe", b"\xfe\xff")):
+        return "UTF-16"
+    # Without a mark, plain letters have a zero beside each.
+    start = data[:64]
+    zeros = [start[at::2].count(0) for at in (0, 1)]
+    return "UTF-16" if len(start) >= 4 and sorted(zeros) == [0, len(start) // 2] else ""
 
 
 def read_document(text: str) -> Mapping:
@@ -288,6 +305,11 @@ def quoted(text: str) -> str:
     """A piece of a file as a message shows it: on one line, and of bounded length."""
     shown = "".join(sign if sign.isprintable() else "?" for sign in text[:61])
     return f"`{shown[:57]}...`" if len(shown) > 60 else f"`{shown}`"
+
+
+def on_screen(text: str) -> str:
+    """A text of someone else's, a file's name say, on one line and with nothing a screen obeys."""
+    return _UNSEEN.sub(" ", text)
 
 
 def _mark(mark: Any) -> Mark:

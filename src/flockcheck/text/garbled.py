@@ -177,6 +177,12 @@ def _after_the_end(slip: _Spoiled) -> Slip:
 
 
 _SAYINGS = (
+    (
+        "nesting depth",
+        lambda slip: slip.there(
+            "lists lie within lists here, hundreds of levels deep. Is it the right file?"
+        ),
+    ),
     (r"found a tab|tab character|character '\\t'", _tab),
     ("mapping values are not allowed", _stray_colon),
     ("could not find expected ':'", _key_alone),
