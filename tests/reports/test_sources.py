@@ -12,6 +12,7 @@ from flockcheck.rulebook.model import Source
 SOURCES = {
     "a": Source("a", "Small pens", "Little Extension", "2011", "extension", ""),
     "b": Source("b", "Old pens", "Little Extension", "", "extension", ""),
+    "c": Source("c", "Rules of the barn", "a school in the hills", "undated", "report", ""),
 }
 
 
@@ -27,6 +28,7 @@ SOURCES = {
          "Little Extension, Small pens (2011), p. 3; seen second hand."),
         ({"id": "a", "where": "p. 3", "derived": "half of it"},
          "Little Extension, Small pens (2011), p. 3; derived from half of it."),
+        ({"id": "c"}, "A school in the hills, Rules of the barn (undated)."),
         ({"id": "gone", "where": "p. 3"}, "gone, p. 3."),
     ],
 )  # fmt: skip

@@ -24,7 +24,7 @@ def cite_words(
         named = str(cite["id"])
     else:
         year = f" ({source.year})" if source.year else ""
-        named = f"{source.issuer}, {source.title}{year}"
+        named = f"{source.issuer[:1].upper()}{source.issuer[1:]}, {source.title}{year}"
     where = f", {cite['where']}" if cite.get("where") else ""
     return f"{named}{where}{_mark(cite, brief)}."
 
