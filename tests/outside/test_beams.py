@@ -8,7 +8,7 @@ import pytest
 from Pynite import FEModel3D  # type: ignore[import-untyped]  # ships no types
 
 from flockcheck.measures.frame import beam_sag
-from tests.outside.cases import changed, run_of
+from tests.outside.cases import changed, grade, report_of, run_of
 
 INCH = 0.0254
 POUND = 0.45359237
@@ -106,3 +106,26 @@ def test_a_post_in_the_middle_leaves_a_sixteenth_or_less() -> None:
     assert whole / cut == pytest.approx(16)
     assert running_on < cut
     assert cut / running_on == pytest.approx(185 * 5 / 384, rel=0.003)
+
+
+@pytest.mark.parametrize(("inches", "wanted"), [(126, "watch"), (130, "mend")])
+def test_a_farm_roof_may_sag_a_180th(inches: int, wanted: str) -> None:
+    # International Building Code, table 1604.3 (read at up.codes): farm buildings L/180. The pipe
+    # above sags a 208th over 120 in, a 217th by its least wall, and with the cube of the span a
+    # 180th over 127.7 in.
+    keys = beam(**PIPE, span=f"{inches} in", carries="0 %")
+    assert grade(report_of(keys), "frame-sags") == wanted
+
+
+def test_a_roof_without_ceiling_is_watched_from_a_240th_of_live_load() -> None:
+    # The same table, roof members: L/240. Timber of the base setup, 45 x 70 mm, 8 GPa, 1.286e-6 m4.
+    stiffness = 8e9 * 0.045 * 0.07**3 / 12
+    for span, wanted in (("3.7 m", False), ("3.8 m", True)):
+        keys = changed({"pen.frame.span": span})
+        run = run_of(keys)
+        length = float(span.split()[0])
+        load = run.value("standing_load") * STANDARD_GRAVITY / length
+        share = sag_by_frame_analysis([length], stiffness, load) / length
+        assert (share > 1 / 240) == wanted
+        says = next(one.says for one in report_of(keys).findings if one.rule == "frame-sags")
+        assert ("a 240th" in says) == wanted

@@ -113,7 +113,9 @@ def test_a_lamp_is_judged_by_both_published_distances(inches: int, wanted: str) 
     assert "20 f" not in says
 
 
-@pytest.mark.parametrize(("days", "wanted"), [(13, "mend"), (14, "watch"), (30, "nothing")])
+@pytest.mark.parametrize(
+    ("days", "wanted"), [(13, "mend"), (14, "watch"), (29, "watch"), (30, "nothing")]
+)
 def test_newcomers_wait_as_long_as_the_animal_health_service_asks(days: int, wanted: str) -> None:
     # USDA APHIS, biosecurity for birds, typed from memory: new birds 30 days, from shows 14.
     late = {
