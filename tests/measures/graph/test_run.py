@@ -119,15 +119,16 @@ def test_what_does_not_change_is_the_same_on_every_day() -> None:
 
 def test_gathered_items_leave_out_those_that_do_not_apply_on_a_day() -> None:
     @measure("names", each="day", gather="group")
-    def all_here(group: list[Group], here: list[int], age: list[int]) -> tuple[Any, ...]:
-        return tuple((one.kind, *rest) for one, *rest in zip(group, here, age, strict=True))
+    def all_here(group: list[Group], here: list[int], age: list[int]) -> tuple[str, ...]:
+        rows = zip(group, here, age, strict=True)
+        return tuple(f"{count} {one.kind} of {days} days" for one, count, days in rows)
 
     assert run_of(TWO, here, age, all_here).value("all_here") == [
-        (("meat chicken", 30, 30),),
-        (("meat chicken", 30, 31),),
-        (("meat chicken", 30, 32), ("turkey", 5, 31)),
-        (("turkey", 5, 32),),
-        (("turkey", 5, 33),),
+        ("30 meat chicken of 30 days",),
+        ("30 meat chicken of 31 days",),
+        ("30 meat chicken of 32 days", "5 turkey of 31 days"),
+        ("5 turkey of 32 days",),
+        ("5 turkey of 33 days",),
     ]
 
 
