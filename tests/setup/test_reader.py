@@ -488,6 +488,13 @@ def test_what_was_refused_is_not_told_again_as_missing_or_unknown() -> None:
     ]
 
 
+def test_faults_are_in_the_order_of_the_lines_also_where_the_text_can_t_be_followed() -> None:
+    assert told("notes: [a,\nname: &a b\n") == [
+        "line 1: this `[` is not closed, or a `,` is missing after one of its entries",
+        "line 2: `&a` marks a part to be repeated. Take it out",
+    ]
+
+
 # --- Anything at all -----------------------------------------------------------------------------
 
 LINES = WHOLE.splitlines()

@@ -45,8 +45,8 @@ class SetupError(ValueError):
 
     def __init__(self, file: str, faults: tuple[Fault, ...]) -> None:
         self.file = file
-        self.faults = faults
-        first, more = faults[0], len(faults) - 1
+        self.faults = tuple(sorted(set(faults)))
+        first, more = self.faults[0], len(self.faults) - 1
         says = f"{file}, line {first.line}: {first.says}"
         super().__init__(f"{says} (and {more} more)" if more else says)
 
@@ -80,7 +80,7 @@ def read_setup_text(text: str, file: str) -> Setup:
         # What was refused is empty in the nodes, which is not to be told as well.
         told = {fault[:3] for fault in unsafe}
         faults = unsafe + tuple(fault for fault in reading.faults if fault[:3] not in told)
-        raise SetupError(file, tuple(sorted(set(faults))))
+        raise SetupError(file, faults)
     name = reading.values.get("name")
     return Setup(
         file=file,
