@@ -100,33 +100,50 @@ class TableReader:
     the row is used, so that everyone who rests on it is known to.
     """
 
-    __slots__ = ("_heard", "_rows", "table")
+    __slots__ = ("_heard", "_rows", "_values", "table")
 
     def __init__(self, table: Table, heard: list[str]) -> None:
         self.table = table
         self._heard = heard
         self._rows: dict[tuple[Any, ...], tuple[Row, list[str]]] = {}
+        # What was read of a row, by whichever measure: birds of one age weigh the same for all.
+        self._values: dict[tuple[Any, ...], tuple[Any, list[str]]] = {}
 
     def __call__(self, column: str, at: float | None = None, **who: Any) -> Any:
         """The value of a column; see Table."""
+        point = (column, at, *who.items())
+        found = self._values.get(point)
+        if found is None:
+            start = len(self._heard)
+            value = self.table.read(self.row(who), column, at)
+            self._values[point] = value, self._heard[start:]
+            return value
+        value, reads = found
+        if reads:
+            self._heard.extend(reads)
+        return value
+
+    def row(self, who: dict[str, Any]) -> Row:
+        """The row for what was asked; see Table."""
         key = tuple(who.items())
         found = self._rows.get(key)
         if found is None:
             start = len(self._heard)
             row = self.table.row(who)
             self._rows[key] = row, self._heard[start:]
-        else:
-            row, reads = found
+            return row
+        row, reads = found
+        if reads:
             self._heard.extend(reads)
-        return self.table.read(row, column, at)
-
-    def row(self, who: dict[str, Any]) -> Row:
-        """The row for what was asked; see Table."""
-        return self.table.row(who)
+        return row
 
     def last(self, **who: Any) -> float | None:
         """Where the axis of the matching row ends; see Table."""
-        return self.table.last(**who)
+        try:
+            row = self.row(who)
+        except TableSilent:
+            return None
+        return row.xs[-1] if row.xs else None
 
 
 def word_of(who: dict[str, Any], word: str) -> str:

@@ -7,9 +7,9 @@ A value is one thing or a list by day. A condition is true, false or unknown: un
 from __future__ import annotations
 
 import math
-import operator
 from collections.abc import Callable, Iterable, Sequence
 from datetime import date
+from functools import partial
 from typing import Any
 
 from flockcheck.measures.graph.run import Run
@@ -193,16 +193,43 @@ def compare(comparator: str, found: Any, wanted: Any) -> bool:
     return not equal and bool(found > wanted if comparator == "over" else found < wanted)
 
 
-# For numbers these settle most comparisons at once; only a near miss needs the closer look.
-_SURELY = {"at_least": operator.gt, "at_most": operator.lt}
+def _close(found: Any, wanted: Any) -> bool:
+    return math.isclose(found, wanted, rel_tol=EQUAL, abs_tol=1e-12)
+
+
+# What `compare` says of two numbers, without asking each time what they are.
+_NUMBERS: dict[str, Callable[[Any, Any], bool]] = {
+    "at_least": lambda found, wanted: found > wanted or _close(found, wanted),
+    "at_most": lambda found, wanted: found < wanted or _close(found, wanted),
+    "over": lambda found, wanted: found > wanted and not _close(found, wanted),
+    "under": lambda found, wanted: found < wanted and not _close(found, wanted),
+}
 
 
 def comparing(comparator: str, sample: Any) -> Callable[[Any, Any], bool]:
     """A quick form of `compare` for many values like the sample."""
-    surely = _SURELY.get(comparator)
-    if surely is None or not isinstance(sample, (int, float)):
-        return lambda found, wanted: compare(comparator, found, wanted)
-    return lambda found, wanted: surely(found, wanted) or compare(comparator, found, wanted)
+    quick = _NUMBERS.get(comparator)
+    if quick is not None and isinstance(sample, (int, float)):
+        return quick
+    return partial(compare, comparator)
+
+
+def by_days(comparator: str, found: Any, wanted: Any, days: int) -> list[bool | None]:
+    """Whether a comparator holds on each day; None where one of the two does not apply.
+
+    Much stays the same from one day to the next, and then so does the answer.
+    """
+    passes = comparing(comparator, wanted[0] if isinstance(wanted, list) else wanted)
+    answers: list[bool | None] = []
+    answer: bool | None = None
+    before: Any = answers
+    before_other: Any = answers
+    for one, other in pair(found, wanted, days):
+        if one is not before or other is not before_other:
+            answer = None if one is None or other is None else passes(one, other)
+            before, before_other = one, other
+        answers.append(answer)
+    return answers
 
 
 def _listed(wanted: Any) -> Sequence[Any]:
@@ -246,11 +273,8 @@ def _test(scope: Scope, term: Term, comparator: str, expression: Expression) -> 
     except Missing as error:
         return error
     if isinstance(found, list) or isinstance(wanted, list):
-        passes = comparing(comparator, wanted[0] if isinstance(wanted, list) else wanted)
-        return [
-            one is not None and other is not None and passes(one, other)
-            for one, other in pair(found, wanted, len(scope.run.days))
-        ]
+        answers = by_days(comparator, found, wanted, len(scope.run.days))
+        return [answer is True for answer in answers]
     return found is not None and compare(comparator, found, wanted)
 
 
@@ -285,7 +309,14 @@ def _combine(parts: list[Tri], settles: bool) -> Tri:
         return _one(unknown, settles)
     if len(lists) == 1 and not unknown:
         return lists[0]
+    if not unknown and all(known(one) for one in lists):
+        return list(map(any if settles else all, zip(*lists, strict=True)))
     return [_one([*row, *unknown], settles) for row in zip(*lists, strict=True)]
+
+
+def known(truths: Sequence[Truth]) -> bool:
+    """Whether none of these is unknown."""
+    return set(map(type, truths)) <= {bool}
 
 
 def _one(parts: Sequence[Truth], settles: bool) -> Truth:

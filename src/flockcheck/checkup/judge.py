@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any, NamedTuple
 
-from flockcheck.checkup.evaluate import Scope, Tri, compare, comparing, every, holds, merged, pair
+from flockcheck.checkup.evaluate import Scope, Tri, by_days, compare, every, holds, known, merged
 from flockcheck.checkup.finding import Failed
 from flockcheck.measures.graph.run import Run, presence
 from flockcheck.rulebook.model import Limit, Rule, Template
@@ -211,20 +211,20 @@ def _outcome(limit: Limit, found: Any, wanted: Any, asked: Tri, days: int) -> _O
         fails = [misses and truth is True for truth in asked]
         applies = True in asked
     else:
-        sample = wanted[0] if isinstance(wanted, list) else wanted
-        passes = comparing(limit.comparator, sample)
-        fails = [
-            one is not None and other is not None and not passes(one, other)
-            for one, other in pair(found, wanted, days)
-        ]
-        applies = any(
-            one is not None and other is not None for one, other in pair(found, wanted, days)
-        )
+        answers = by_days(limit.comparator, found, wanted, days)
         if isinstance(asked, list):
-            fails = [fail and truth is True for fail, truth in zip(fails, asked, strict=True)]
-            applies = applies and any(
-                truth is True and one is not None and other is not None
-                for truth, (one, other) in zip(asked, pair(found, wanted, days), strict=True)
+            fails = [
+                answer is False and truth is True
+                for answer, truth in zip(answers, asked, strict=True)
+            ]
+            applies = any(
+                answer is not None and truth is True
+                for answer, truth in zip(answers, asked, strict=True)
             )
-    unsure = [day for day in asked if isinstance(day, Missing)] if isinstance(asked, list) else []
+        else:
+            fails = [answer is False for answer in answers]
+            applies = any(answer is not None for answer in answers)
+    unsure: list[Missing] = []
+    if isinstance(asked, list) and not known(asked):
+        unsure = [day for day in asked if isinstance(day, Missing)]
     return _Outcome(fails if True in fails else [], _different(unsure), applies)

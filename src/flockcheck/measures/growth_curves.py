@@ -9,8 +9,8 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Sequence
 
+from flockcheck.measures.unwritten import value_or
 from flockcheck.setup.sections import Group
-from flockcheck.setup.view import Missing
 from flockcheck.tables import Table, TableSilent, interpolate
 
 Curve = Callable[[float], float]
@@ -49,24 +49,23 @@ def standard_curve(group: Group, growth: Table, growth_fit: Table) -> Curve:
 
     if last is None:
         return fitted
-    try:
-        fitted_end = fitted(last)
-    except TableSilent:
-        return lambda age: float(growth("weight", at=age, group=group))
 
     def joined(age: float) -> float:
-        weight = float(growth("weight", at=min(age, last), group=group))
-        return weight if age <= last else weight + fitted(age) - fitted_end
+        if age <= last:
+            return float(growth("weight", at=age, group=group))
+        try:
+            beyond = fitted(age) - fitted(last)
+        except TableSilent:
+            return float(growth("weight", at=age, group=group))
+        return float(growth("weight", at=last, group=group)) + beyond
 
     return joined
 
 
 def own_weighings(group: Group) -> tuple[tuple[float, float], ...]:
     """The keeper's own weighings, (age in days, kg) by age; none where none are written."""
-    try:
-        return group.weights
-    except Missing:
-        return ()
+    weighings: tuple[tuple[float, float], ...] = value_or(group, "weights", ())
+    return weighings
 
 
 def own_over_standard(

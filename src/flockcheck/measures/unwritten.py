@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import TypeVar
 
-from flockcheck.setup.view import Missing, Section
+from flockcheck.setup.view import Missing, Section, lacks
 
 T = TypeVar("T")
 
@@ -18,6 +18,8 @@ def value_or(section: Section, key: str, otherwise: T) -> T:
 
     The key counts as read either way, so a measure is worked out again when it is written later.
     """
+    if lacks(section, key):
+        return otherwise
     try:
         found: T = getattr(section, key)
     except Missing:

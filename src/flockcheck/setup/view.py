@@ -93,6 +93,18 @@ class Section:
         raise Missing(path)
 
 
+def lacks(section: Section, key: str) -> bool:
+    """Whether a key was asked for before and is known to be left out; it counts as read again.
+
+    A measure asks the same for every day, and to raise Missing for each of them takes its time.
+    """
+    own = section.__dict__
+    if own.get("_found", {}).get(key) is not _MISSING:
+        return False
+    own["_hear"](own["_below"] + key)
+    return True
+
+
 def absent_value(shape: dict[str, Any]) -> Any:
     """What a key that was left out stands for, where the schema says that leaving out means it."""
     absent = shape["absent"]

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Sequence
+from itertools import repeat
+from operator import itemgetter
 from typing import Any, NamedTuple
 
 
@@ -18,16 +20,15 @@ def day_by_day(function: Callable[..., Any], given: list[Given], days: int) -> l
     """A measure worked out for each day, and only where something it asks for has changed."""
     arguments = Arguments(given)
     values: list[Any] = []
-    before: list[Any] | None = None
-    for day in range(days):
-        args = arguments.at(day)
-        if args is None:
-            values.append(None)
-        elif args == before:
-            values.append(values[-1])
-        else:
-            values.append(function(*args))
-        before = args
+    value: Any = None
+    before: tuple[Any, ...] | None = None
+    of = arguments.of if arguments.gathers else arguments.of_plain
+    for moving in arguments.by_day(days):
+        if moving != before:
+            args = of(moving)
+            value = None if args is None else function(*args)
+            before = moving
+        values.append(value)
     return values
 
 
@@ -49,28 +50,76 @@ class Arguments:
             for word in words
         ]
         moving = {at for at, one in enumerate(given) if one.daily or one.word}
+        # What moves, then what stays, put into the order of the parameters.
+        still = [at for at in range(len(given)) if at not in moving]
+        self._still = tuple(self._fixed[at] for at in still)
+        places = {at: place for place, at in enumerate([at for at, _ in self._daily] + still)}
+        self._many = len(given) > 1 and not self._gathered
+        self._in_order: Callable[[tuple[Any, ...]], tuple[Any, ...]] = (
+            itemgetter(*(places[at] for at in range(len(given)))) if self._many else tuple
+        )
         # What never changes and does not apply leaves nothing to ask on any day.
         self._never = any(
             value is None and at not in moving for at, value in enumerate(self._fixed)
         )
 
-    def at(self, day: int | None) -> list[Any] | None:
+    @property
+    def gathers(self) -> bool:
+        """Whether any parameter is gathered."""
+        return bool(self._gathered)
+
+    def of_plain(self, moving: tuple[Any, ...]) -> tuple[Any, ...] | None:
+        """As `of`, where nothing is gathered."""
+        if self._never or None in moving:
+            return None
+        # One parameter alone would come without its tuple.
+        return self._in_order(moving + self._still) if self._many else moving + self._still
+
+    def by_day(self, days: int) -> Iterable[tuple[Any, ...]]:
+        """What moves, for each day: plain values first, then a column for each gathered one."""
+        if self._never:
+            return repeat((None,), days)
+        columns = [value for _, value in self._daily]
+        for parts in self._gathered:
+            columns += [_column(value, daily, days) for _, value, daily in parts]
+        return zip(*columns, strict=True) if columns else repeat((), days)
+
+    def of(self, moving: tuple[Any, ...]) -> Sequence[Any] | None:
+        """The arguments for what moves; None where something that is needed does not apply."""
+        plain = len(self._daily)
+        if self._never or None in moving[:plain]:
+            return None
+        args = self._fixed.copy()
+        for (at, _), value in zip(self._daily, moving[:plain], strict=True):
+            args[at] = value
+        for parts in self._gathered:
+            columns = moving[plain : plain + len(parts)]
+            plain += len(parts)
+            if any(None in column for column in columns):
+                there = [row for row in zip(*columns, strict=True) if None not in row]
+                if not there:
+                    return None
+                columns = tuple(zip(*there, strict=True))
+            for (at, _, _), column in zip(parts, columns, strict=True):
+                args[at] = list(column)
+        return args
+
+    def at(self, day: int | None) -> Sequence[Any] | None:
         """The arguments on a day (None: a measure that doesn't go by day)."""
         if self._never:
             return None
-        args = self._fixed.copy()
-        for at, value in self._daily:
-            args[at] = value[day]
-            if args[at] is None:
-                return None
+        moving = [value if day is None else value[day] for _, value in self._daily]
         for parts in self._gathered:
-            columns = [
-                [None if one is None else one[day] for one in value] if daily else value
-                for _, value, daily in parts
-            ]
-            there = [row for row in zip(*columns, strict=True) if None not in row]
-            if not there and columns[0]:
-                return None
-            for column, (at, _, _) in enumerate(parts):
-                args[at] = [row[column] for row in there]
-        return args
+            for _, value, daily in parts:
+                if daily and day is not None:
+                    moving.append(tuple(None if one is None else one[day] for one in value))
+                else:
+                    moving.append(tuple(value))
+        return self.of(tuple(moving))
+
+
+def _column(value: Any, daily: bool, days: int) -> Iterable[tuple[Any, ...]]:
+    """A gathered parameter for each day: its value for each item, None where it does not apply."""
+    if not daily or not value:
+        return repeat(tuple(value), days)
+    return zip(*(repeat(None, days) if one is None else one for one in value), strict=True)
