@@ -16,10 +16,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from flockcheck.measures.graph.registry import Registry
-from flockcheck.measures.graph.run import MOST_DAYS, MOST_KEYS, Failure, Run
+from flockcheck.measures.graph.run import MOST_KEYS, Failure, Run
 from flockcheck.measures.graph.spec import measure
 from flockcheck.setup.form import general, kind_of, leaves, shape_of
-from flockcheck.setup.reader import read_setup_text
+from flockcheck.setup.reader import MOST_DAYS, read_setup_text
 from flockcheck.setup.sections import Drinker, Feeder, Group, Mesh, Pen, Site, Whole
 from flockcheck.setup.view import Missing
 from flockcheck.setup.written import Setup
@@ -148,19 +148,19 @@ def test_gathered_items_of_a_measure_that_goes_by_no_day() -> None:
     def rim(feeder: Feeder) -> float | None:
         return feeder.length if feeder.form == "trough" else None
 
-    @measure("length", gather="feeder")
-    def rims(rim: list[float], feeder: list[Feeder]) -> list[tuple[float, str]]:
-        return [(length, one.form) for length, one in zip(rim, feeder, strict=True)]
+    @measure("names", gather="feeder")
+    def rims(rim: list[float], feeder: list[Feeder]) -> tuple[str, ...]:
+        return tuple(f"{length} m {one.form}" for length, one in zip(rim, feeder, strict=True))
 
-    assert run_of(TWO, rim, rims).value("rims") == [(1.0, "trough")]
+    assert run_of(TWO, rim, rims).value("rims") == ("1.0 m trough",)
 
 
 def test_two_words_are_gathered_each_by_itself() -> None:
-    @measure("count", each="day", gather=("group", "feeder"))
-    def both(here: list[int], feeder: list[Feeder]) -> tuple[int, int]:
-        return sum(here), len(feeder)
+    @measure("names", each="day", gather=("group", "feeder"))
+    def both(here: list[int], feeder: list[Feeder]) -> tuple[str, ...]:
+        return f"{sum(here)} birds", f"{len(feeder)} feeders"
 
-    assert run_of(TWO, here, both).value("both")[2] == (35, 2)
+    assert run_of(TWO, here, both).value("both")[2] == ("35 birds", "2 feeders")
 
 
 def test_an_empty_list_is_gathered_as_empty() -> None:
@@ -863,10 +863,14 @@ def test_dates_out_of_order_leave_one_day() -> None:
     assert days_of(text) == (date(2027, 5, 3), date(2027, 5, 3), 1)
 
 
-def test_a_slip_in_a_year_costs_no_more_than_three_years_of_days() -> None:
-    text = MINIMAL.replace("out: 2027-05-03", "out: 2027-05-03\n    leaves: 2097-06-20")
+def test_a_stay_without_an_end_is_looked_at_for_three_years_at_most() -> None:
+    text = TWO.replace(
+        "hatched: 2027-04-02, out: 2027-05-03, leaves: 2027-05-05",
+        "hatched: 2030-01-02, out: 2030-02-03",
+    )
+    text = text.replace("flockcheck: 1", "flockcheck: 1\nlook_ahead: 400 days")
     assert days_of(text) == (
-        date(2027, 5, 3), date(2027, 5, 3) + timedelta(days=MOST_DAYS), MOST_DAYS + 1,
+        date(2027, 5, 1), date(2027, 5, 1) + timedelta(days=MOST_DAYS), MOST_DAYS + 1,
     )  # fmt: skip
 
 
