@@ -244,12 +244,6 @@ def test_a_check_is_a_pure_function_of_its_arguments() -> None:
     assert repr(one) == before
 
 
-def test_a_stay_of_three_years_is_looked_at_no_further_than_a_slip_in_the_year_may_cost() -> None:
-    long = report(("leaves: 2027-05-31", "leaves: 2099-05-31"))
-    assert long.looked_until is not None
-    assert (long.looked_until - may(1)).days == 1100
-
-
 def test_dates_out_of_order_leave_one_day_and_no_traceback() -> None:
     wrong = report(("leaves: 2027-05-31", "leaves: 2027-04-20"), birds(100))
     assert (wrong.first_day, wrong.looked_until) == (may(1), may(1))

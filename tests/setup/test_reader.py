@@ -150,6 +150,8 @@ SLIPS: dict[str, tuple[str, str]] = {
     ),
     "no birds": (WHOLE[WHOLE.index("birds:\n") : WHOLE.index("\nfeed:")], "birds: []\n"),
     "more entries than are read": ("pets: [cat, dog]", "pets: [cat, dog, cat]"),
+    "a slip in a year": ("leaves: 2027-06-24", "leaves: 2072-06-24"),
+    "a group that goes out years after": ("out: 2027-05-10", "out: 2031-05-10"),
     # Weighings.
     "weights in a list": ("{14 days: 180 g, 28 days: 0.55 kg}", "[180 g, 0.55 kg]"),
     "a weight without its age": ("14 days: 180 g", "first: 180 g"),

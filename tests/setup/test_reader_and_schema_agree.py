@@ -3,7 +3,7 @@
 The validator is plain `jsonschema` with three keywords more, those that are ours alone: the
 dimension of a quantity and its bounds. Before it judges, every scalar of the YAML text gets the
 type that the schema names for its place. What no schema can say is left to the reader: weather that
-overlaps and weights given twice for one age.
+overlaps, weights given twice for one age and a stay of many years.
 """
 
 from __future__ import annotations
@@ -38,7 +38,10 @@ SETUPS = [
     MINIMAL,
 ]
 # Only what these say does the reader refuse beyond the schema.
-BEYOND = re.compile("^this period (ends|begins) on|^a weight at .* is given already")
+BEYOND = re.compile(
+    "^this period (ends|begins) on|^a weight at .* is given already"
+    "|days after the first birds go out"
+)
 
 Document = dict[str, Any]
 
@@ -266,13 +269,19 @@ def test_the_reader_and_the_schema_agree_on_every_key_with_any_value(leaf: str) 
 
 @pytest.mark.parametrize(
     ("period", "weights"),
-    [("{from: 2027-06-01, to: 2027-06-12}", "{}"), (None, "{2 weeks: 1 kg, 14 days: 1 kg}")],
+    [
+        ("{from: 2027-06-01, to: 2027-06-12}", "{}"),
+        (None, "{2 weeks: 1 kg, 14 days: 1 kg}"),
+        (None, "{}"),
+    ],
 )
 def test_only_dates_and_ages_that_clash_are_refused_beyond_the_schema(
     period: str | None, weights: str
 ) -> None:
     text = (FIXTURES / "minimal.flock.yaml").read_text(encoding="utf-8")
     text += f"    weights: {weights}\n"
+    if not period and weights == "{}":
+        text += "    leaves: 2072-06-20\n"
     if period:
         text += f"weather:\n  periods:\n    - {period}\n    - {period}\n"
     assert schema_takes(plain(read_document(text)))

@@ -40,6 +40,10 @@ from flockcheck.text.document import (
 __all__ = ["FLAGS", "SetupError", "faults_of", "nearest", "read_setup_bytes", "read_setup_text"]
 
 
+# Nobody plans a batch further ahead; a slip in a year must not cost minutes.
+MOST_DAYS = 1100
+
+
 class SetupError(ValueError):
     """A setup file with faults; `faults` holds every one, in the order of the file."""
 
@@ -76,6 +80,7 @@ def read_setup_text(text: str, file: str) -> Setup:
     with contextlib.suppress(_EnoughError):
         reading.section(root, resolve(schema()), "")
         reading.check_periods()
+        reading.check_stay()
     if unsafe or reading.faults:
         # What was refused is empty in the nodes, which is not to be told as well.
         told = {fault[:3] for fault in unsafe}
@@ -294,6 +299,19 @@ class _Reading:
                 says = f"this period begins on {start}, inside another that ends on {until}"
                 self.fault(self.values[path].start, path, says)
             until = max(until, end)
+
+    def check_stay(self) -> None:
+        """The stay of all groups together ends within three years: a slip in a year is told."""
+        groups = range(self.lists.get("birds", 0))
+        out = [self.values.get(f"birds.{at}.out") for at in groups]
+        first = min((one.value for one in out if one is not None), default=date.max)
+        for at in groups:
+            for key in ("out", "leaves"):
+                day = self.values.get(f"birds.{at}.{key}")
+                if day is not None and (day.value - first).days > MOST_DAYS:
+                    after = f"`{day.text}` is {(day.value - first).days} days after the first birds"
+                    says = f"`{key}`: {after} go out; a file covers {MOST_DAYS} days at most"
+                    self.fault(day.start, f"birds.{at}.{key}", says)
 
 
 def _text_of(node: Node) -> str:

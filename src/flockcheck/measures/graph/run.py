@@ -15,13 +15,12 @@ from flockcheck.measures.graph.arguments import Arguments, Given, day_by_day
 from flockcheck.measures.graph.registry import DAY, Node, Registry, table_called
 from flockcheck.measures.graph.values import unlike
 from flockcheck.setup.form import general, kind_of, shape_of
+from flockcheck.setup.reader import MOST_DAYS
 from flockcheck.setup.sections import ITEMS, PARTS, Group, Whole
 from flockcheck.setup.view import Missing, Section
 from flockcheck.setup.written import Setup
 from flockcheck.tables import Table, TableReader, TableSilent
 
-# Nobody plans a batch further ahead; a slip in a year must not cost minutes.
-MOST_DAYS = 1100
 # Of one measure; who lacks more has hardly begun to write.
 MOST_KEYS = 12
 
