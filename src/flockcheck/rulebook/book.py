@@ -24,14 +24,14 @@ from flockcheck.tables import Row, Table
 from flockcheck.text.document import MOST_BYTES
 
 
-def _sha256() -> Any:
-    """A new SHA-256. The plain C module is asked first: `hashlib` loads all of OpenSSL for it."""
-    for name in ("_sha2", "_sha256", "hashlib"):
+def _hash() -> Any:
+    """A new BLAKE2b. The plain C module is asked first: `hashlib` loads all of OpenSSL for it."""
+    for name in ("_blake2", "hashlib"):
         try:
-            return import_module(name).sha256()
+            return import_module(name).blake2b(digest_size=32)
         except (ImportError, AttributeError):
             continue
-    raise ImportError("this Python has no SHA-256")
+    raise ImportError("this Python has no BLAKE2")
 
 
 # A change of the compiled form itself makes old caches useless.
@@ -234,7 +234,7 @@ def _key(files: list[tuple[str, str, dict[str, bytes]]], registry: Registry, ver
 
 
 def _digest(files: list[tuple[str, str, dict[str, bytes]]]) -> Any:
-    digest = _sha256()
+    digest = _hash()
     for name, _, found in files:
         digest.update(f"{name} {len(found)}\n".encode("utf-8", "surrogateescape"))
         for file in sorted(found):
