@@ -217,9 +217,11 @@ class _Sheet:
         self.line(self.paint("~" * 24, "quiet"))
         self.line()
         self.line(f"{len(reports)} setups")
-        column = min(max(len(report.file) for report in reports), 48) + 2
+        column = max(len(_short(report)) for report in reports) + 2
         for report in reports:
-            self.para(f"{report.file:<{column}}{_short(report)}", indent=2, hang=column)
+            worst = next((one for one in report.findings if one.counts), None)
+            told = f" ({worst.rule})" if worst is not None and worst.grade != "tip" else ""
+            self.para(f"{_short(report):<{column}}{report.file}{told}", indent=2, hang=column)
 
 
 def _heading(report: Report, several: bool) -> str:
@@ -285,15 +287,8 @@ def _counted(report: Report) -> str:
 
 def _short(report: Report) -> str:
     if report.verdict == "ready until" and report.ready_until:
-        said = f"ready until {day_words(report.ready_until)}"
-    elif report.verdict == "unreadable":
-        said = "cannot be read"
-    else:
-        said = report.verdict
-    worst = next((one for one in report.findings if one.counts), None)
-    if worst is not None and worst.grade != "tip":
-        said += f" ({worst.rule})"
-    return said
+        return f"ready until {day_words(report.ready_until)}"
+    return "cannot be read" if report.verdict == "unreadable" else report.verdict
 
 
 def _together(findings: Sequence[Finding]) -> list[list[Finding]]:
