@@ -404,6 +404,23 @@ def test_a_measure_that_fails_is_named_and_its_rule_not_checked(
     assert problem.says.endswith("was not checked. Mend or uninstall the plugin")
 
 
+def test_a_rule_that_fails_is_told_with_who_is_to_mend_it(use: Callable[..., Tools]) -> None:
+    kit = use(("trees", measured(MEASURE) + GIVES_BOOK % "trees", book(rule=RULE)))
+    came = report(kit)
+    theirs = came._replace(failures=("rule trunk-thin: KeyError: 'x'",))
+    ours = came._replace(
+        failures=("rule lid-blows-off: KeyError: 'x'", "floor_load: KeyError: 'x'")
+    )
+    told = failures_told([theirs, ours], kit)
+    assert [problem.about for problem in told] == [
+        "rule trunk-thin of plugin trees (flockcheck-trees 1.0)",
+        "rule lid-blows-off",
+        "measure floor_load",
+    ]
+    assert told[0].says.endswith("Mend or uninstall the plugin")
+    assert told[1].says.endswith("Please report it, with the setup if you can")
+
+
 @pytest.mark.parametrize(
     ("gives", "does", "says"),
     [

@@ -9,11 +9,14 @@ from typing import Any
 
 import pytest
 
+from flockcheck.checkup import check as checking
 from flockcheck.checkup.check import check
+from flockcheck.checkup.judge import ask
 from flockcheck.checkup.model import Report, Span
 from flockcheck.measures.graph.registry import Registry
 from flockcheck.measures.graph.spec import Spec
 from flockcheck.rulebook.book import load_books
+from flockcheck.rulebook.model import Rule
 from flockcheck.setup.reader import read_setup_text
 from tests.little_cases import (
     BASE,
@@ -222,6 +225,51 @@ def test_a_measure_that_fails_silences_no_rule_and_is_named_once() -> None:
     (one,) = [one for one in out.not_checked if one.rule == "floor-broken"]
     assert "the measure broken_floor failed" in one.why
     assert rules_found(out) == ["tight"]
+
+
+def test_a_rule_that_fails_counts_as_not_checked_and_silences_no_other(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    crowded = setup(birds(100))
+    whole = check(crowded, little())
+    assert rules_found(whole) == ["tight"]
+
+    def failing(rule: Rule, *args: Any) -> Any:
+        if rule.name == "mesh-wide":
+            raise KeyError("beak")
+        return ask(rule, *args)
+
+    monkeypatch.setattr(checking, "ask", failing)
+    out = check(crowded, little())
+    assert out.failures == ("rule mesh-wide: KeyError: 'beak'",)
+    assert out.findings == whole.findings
+    (one,) = [one for one in out.not_checked if one.rule == "mesh-wide"]
+    assert one.why == "the rule mesh-wide failed (KeyError: 'beak')"
+
+
+def test_a_finding_that_can_not_be_told_leaves_its_question_open(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    def finding_of(*args: Any) -> Any:
+        raise IndexError("no words")
+
+    monkeypatch.setattr(checking, "finding_of", finding_of)
+    out = check(setup(birds(100)), little())
+    assert out.failures == ("rule tight: IndexError: no words",)
+    assert out.findings == ()
+    assert "tight" in [one.rule for one in out.not_checked]
+
+
+def test_a_reminder_whose_condition_fails_is_given_all_the_same(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    def holds(*args: Any) -> Any:
+        raise ValueError("no truth")
+
+    given = check(setup(), little()).reminders
+    monkeypatch.setattr(checking, "holds", holds)
+    out = check(setup(), little())
+    assert set(given) <= set(out.reminders)
 
 
 def add_measure(known: Registry, function: Any) -> None:

@@ -26,6 +26,7 @@ from flockcheck.text.document import (
     Scalar,
     Sequence,
     decode,
+    on_screen,
     plain,
     quoted,
     read_document,
@@ -441,6 +442,18 @@ def test_a_byte_order_mark_is_no_part_of_the_text() -> None:
             Fault(1, 1, "", "the file is saved as UTF-16. Save it as UTF-8 text"),
         ),
         (
+            "a: 1\n".encode("utf-16-le"),
+            Fault(1, 1, "", "the file is saved as UTF-16. Save it as UTF-8 text"),
+        ),
+        (
+            "a: \u00c4\n".encode("utf-16-be"),
+            Fault(1, 1, "", "the file is saved as UTF-16. Save it as UTF-8 text"),
+        ),
+        (
+            "a: 1\n".encode("utf-32"),
+            Fault(1, 1, "", "the file is saved as UTF-32. Save it as UTF-8 text"),
+        ),
+        (
             b"PK\x03\x04\x00\x00",
             Fault(1, 1, "", "the file is not text (it holds zero bytes). Save it as UTF-8 text"),
         ),
@@ -491,6 +504,17 @@ def test_a_text_made_to_cost_time_costs_little(text: str) -> None:
     error_of(text)
     # A whole second for what takes some hundredths: not a benchmark, but no text takes minutes.
     assert time.process_time() - begun < 1
+
+
+def test_a_name_is_shown_on_one_line_and_without_what_a_screen_obeys() -> None:
+    assert on_screen("a\nb\t\x1b[31mc\x9b\u202ed\u2028e") == "a b  [31mc  d e"
+    joined = "\u0646\u0645\u06cc\u200c\u062e\u0648\u0627\u0647\u0645 \U0001f468\u200d\U0001f33e"
+    assert on_screen(joined) == joined
+
+
+def test_hundreds_of_lists_within_lists_are_told_in_words_of_their_own() -> None:
+    says = "lists lie within lists here, hundreds of levels deep. Is it the right file?"
+    assert fault_of("a: " + "[" * 5000).says == says
 
 
 def test_a_piece_of_a_file_is_shown_on_one_line_and_cut_where_it_is_long() -> None:
