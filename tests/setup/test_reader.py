@@ -580,4 +580,4 @@ def test_a_file_made_to_cost_time_costs_little(text: str) -> None:
     begun = time.process_time()
     assert max(len(fault.says) for fault in faults_in(text)) < 400
     # Seconds for what takes some tenths: not a benchmark, but no file takes minutes.
-    assert time.process_time() - begun < 5
+    assert time.process_time() - begun < 60
