@@ -6,8 +6,8 @@ from datetime import date
 from itertools import accumulate
 
 from flockcheck.measures.graph.spec import measure
-from flockcheck.measures.unwritten import value_or
-from flockcheck.setup.sections import Feed, Group, Ration
+from flockcheck.measures.rations import in_ration
+from flockcheck.setup.sections import Feed, Group
 from flockcheck.tables import Table
 
 # Kilograms of protein that hold one of nitrogen: protein is 16 % nitrogen by convention.
@@ -26,13 +26,7 @@ def feed_protein(day: date, feed: Feed) -> float:
     >>> [feed_protein(date(2027, 5, on), feed) for on in (5, 6)]
     [0.2, 0.18]
     """
-    later: tuple[Ration, ...] = value_or(feed, "later", ())
-    begun = sorted((one for one in later if one.from_ <= day), key=lambda one: one.from_)
-    for ration in reversed(begun):
-        protein: float | None = value_or(ration, "protein", None)
-        if protein is not None:
-            return protein
-    return feed.protein
+    return in_ration(day, feed, "protein")
 
 
 @measure("feed rate", each="day")

@@ -9,6 +9,22 @@ from flockcheck.measures.unwritten import value_or
 from flockcheck.setup.sections import Feed, Ration
 
 
+def in_ration(day: date, feed: Feed, key: str) -> float:
+    """The share of something in the feed of a day: protein or calcium.
+
+    The latest change of ration that has begun and says it counts, else what the feed says at first,
+    which raises Missing where that is not written.
+    """
+    later: tuple[Ration, ...] = value_or(feed, "later", ())
+    begun = sorted((one for one in later if one.from_ <= day), key=lambda one: one.from_)
+    for ration in reversed(begun):
+        share: float | None = value_or(ration, key, None)
+        if share is not None:
+            return share
+    first: float = getattr(feed, key)
+    return first
+
+
 @measure("share", each="day")
 def feed_calcium(day: date, feed: Feed) -> float:
     """The share of calcium in the feed of a day, by its label; shell offered apart not counted.
@@ -21,10 +37,4 @@ def feed_calcium(day: date, feed: Feed) -> float:
     >>> [feed_calcium(date(2027, on, 1), feed) for on in (8, 9)]
     [0.009, 0.038]
     """
-    later: tuple[Ration, ...] = value_or(feed, "later", ())
-    begun = sorted((one for one in later if one.from_ <= day), key=lambda one: one.from_)
-    for ration in reversed(begun):
-        calcium: float | None = value_or(ration, "calcium", None)
-        if calcium is not None:
-            return calcium
-    return feed.calcium
+    return in_ration(day, feed, "calcium")
