@@ -40,7 +40,7 @@ SETUPS = [
 # Only what these say does the reader refuse beyond the schema.
 BEYOND = re.compile(
     "^this period (ends|begins) on|^a weight at .* is given already"
-    "|days after the first birds go out"
+    "|days after the first birds go out|are more than one file can hold"
 )
 
 Document = dict[str, Any]

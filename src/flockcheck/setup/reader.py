@@ -42,6 +42,10 @@ __all__ = ["FLAGS", "SetupError", "faults_of", "nearest", "read_setup_bytes", "r
 
 # Nobody plans a batch further ahead; a slip in a year must not cost minutes.
 MOST_DAYS = 1100
+# Days, times groups, times the kit that each needs a share of and all else that is worked out for
+# it: far more than any keeper has, and a few seconds.
+MOST_WORK = 100_000
+OTHER_WORK = 16
 
 
 class SetupError(ValueError):
@@ -302,16 +306,29 @@ class _Reading:
 
     def check_stay(self) -> None:
         """The stay of all groups together ends within three years: a slip in a year is told."""
-        groups = range(self.lists.get("birds", 0))
-        out = [self.values.get(f"birds.{at}.out") for at in groups]
+        groups = self.lists.get("birds", 0)
+        out = [self.values.get(f"birds.{at}.out") for at in range(groups)]
         first = min((one.value for one in out if one is not None), default=date.max)
-        for at in groups:
+        longest = 0
+        for at in range(groups):
             for key in ("out", "leaves"):
                 day = self.values.get(f"birds.{at}.{key}")
-                if day is not None and (day.value - first).days > MOST_DAYS:
-                    after = f"`{day.text}` is {(day.value - first).days} days after the first birds"
-                    says = f"`{key}`: {after} go out; a file covers {MOST_DAYS} days at most"
+                after = (day.value - first).days if day is not None else 0
+                longest = max(longest, after)
+                if day is not None and after > MOST_DAYS:
+                    says = f"`{day.text}` is {after} days after the first birds go out"
+                    says = f"`{key}`: {says}; a file covers {MOST_DAYS} days at most"
                     self.fault(day.start, f"birds.{at}.{key}", says)
+        self.check_work(groups, min(longest, MOST_DAYS))
+
+    def check_work(self, groups: int, days: int) -> None:
+        """So many groups, days and kit that a check would take long are told instead."""
+        kit = self.lists.get("feeders", 0) + self.lists.get("drinkers", 0)
+        if groups * (kit + OTHER_WORK) * days > MOST_WORK:
+            flock = f"{groups} group{'s' if groups > 1 else ''} of birds"
+            says = f"{days} days with {flock} and {kit} entries of feeders and drinkers are more"
+            says += " than one file can hold. Give some of them a file of their own"
+            self.fault(self.marks["birds"], "birds", says)
 
 
 def _text_of(node: Node) -> str:
