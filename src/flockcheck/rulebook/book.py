@@ -96,12 +96,12 @@ def _kept_text(key: str, data: dict[str, Any]) -> str:
     """A compiled book as it is kept."""
     folded = {part: json.dumps(data[part], sort_keys=True) for part in _FOLDED}
     body = json.dumps({**data, **folded}, sort_keys=True, separators=(",", ":"))
-    return f"{_head(key, body)}{body}}}"
+    return f"{_head(key, body.encode())}{body}}}"
 
 
-def _head(key: str, body: str) -> str:
+def _head(key: str, body: bytes) -> str:
     """What stands before a kept book: its key, and a sum by which a spoiled one is known."""
-    return f'{{"key": "{key}", "sum": {crc32(body.encode())}, "data": '
+    return f'{{"key": "{key}", "sum": {crc32(body)}, "data": '
 
 
 def table_from(data: dict[str, Any]) -> Table:
@@ -248,12 +248,13 @@ def _digest(files: list[tuple[str, str, dict[str, bytes]]]) -> Any:
 def _kept(place: str, key: str) -> dict[str, Any] | None:
     """A compiled book that is there, whole and for this key; None otherwise."""
     try:
-        with open(place, encoding="utf-8") as file:
-            text = file.read()
-    except (OSError, ValueError):
+        with open(place, "rb") as file:
+            kept = file.read()
+    except OSError:
         return None
-    body = text.partition('"data": ')[2][:-1]
-    if not body or text != f"{_head(key, body)}{body}}}":
+    head, mark, rest = kept.partition(b'"data": ')
+    body = rest[:-1]
+    if head + mark != _head(key, body).encode() or rest[-1:] != b"}":
         return None
     found: dict[str, Any] = json.loads(body)
     return found
