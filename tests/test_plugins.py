@@ -288,6 +288,13 @@ def test_a_plugin_that(
     assert set(kit.gathered.reports) == {"json", "text"}
 
 
+def test_who_loads_the_rules_in_python_is_warned(use: Callable[..., Tools]) -> None:
+    source, books = SPOILED["raises at import"]
+    use(("spoiled", source, books))
+    with pytest.warns(RuntimeWarning, match="plugin spoiled .*ValueError: no leaves"):
+        assert workshop.load_rulebook().rules
+
+
 def test_only_the_faulty_part_of_a_plugin_is_left_out(use: Callable[..., Tools]) -> None:
     source = measured(MEASURE) + GIVES_BOOK % "trees" + GIVES_LINES % "text"
     kit = use(("half", source, book(rule=RULE)))

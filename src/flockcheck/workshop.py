@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import contextlib
 import os
+import warnings
 from collections.abc import Sequence
 from typing import NamedTuple
 
@@ -204,6 +205,10 @@ def _taken_from_its_plugin(full: str, found: Gathered) -> str:
 def load_rulebook(*folders: str) -> Rulebook:
     """The built-in and installed rulebooks with these folders on top.
 
-    Raises RulebookError with every mistake in a book, OSError for a folder that can't be read.
+    Raises RulebookError with every mistake in a book, OSError for a folder that can't be read, and
+    warns of each plugin that could not be used.
     """
-    return tools(folders).rulebook
+    kit = tools(folders)
+    for problem in kit.problems:
+        warnings.warn(f"{problem.about}: {problem.says}", RuntimeWarning, stacklevel=2)
+    return kit.rulebook
