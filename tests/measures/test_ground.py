@@ -199,3 +199,11 @@ def test_richer_feed_never_lightens_a_patch(protein: int, more: int) -> None:
     poor = values("patch_droppings", {"feed.protein": f"{protein} %"})
     rich = values("patch_droppings", {"feed.protein": f"{protein + more} %"})
     assert all(one <= other for one, other in zip(poor, rich, strict=True))
+
+
+def test_a_rhythm_of_no_time_at_all_comes_to_an_end() -> None:
+    # The reader takes no such rhythm, but a change tried on a setup is not read.
+    run = run_of()
+    setup = run.setup.with_value("pen.moves.every", 0.0)
+    begins = run.changed(setup, ["pen.moves.every"]).value("patch_begins")
+    assert len(begins) == 24 * (len(run.days) - 1)

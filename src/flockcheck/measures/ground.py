@@ -18,6 +18,8 @@ from flockcheck.setup.sections import Group, Pen, Rhythm, Site
 
 # Square metres in a hectare.
 HECTARE = 10000.0
+# An hour, in days: the format takes no shorter stay on a patch.
+LEAST_STAY = 1 / 24
 
 
 @measure("date", gather="group")
@@ -65,7 +67,8 @@ def patch_begins(day: list[date], birds_staying: list[int | None], pen: Pen) -> 
             begins.append(at)
             # A new rhythm begins with a move on its own day.
             today = day[int(at)]
-            moved = at + time_on_patch(today, pen)
+            # No rhythm is quicker than the format takes, whoever asked "what if".
+            moved = at + max(LEAST_STAY, time_on_patch(today, pen))
             at = min([moved, *(change for change in changes if at < change < end)])
     return tuple(begins)
 
