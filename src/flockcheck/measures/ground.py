@@ -8,7 +8,7 @@ empty stays where it is, and the next birds begin on fresh ground.
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from datetime import date
+from datetime import date, timedelta
 
 from flockcheck.measures.compare import at_most
 from flockcheck.measures.graph.spec import measure
@@ -19,7 +19,7 @@ from flockcheck.setup.sections import Group, Pen, Rhythm, Site
 # Square metres in a hectare.
 HECTARE = 10000.0
 # An hour, in days: the format takes no shorter stay on a patch.
-LEAST_STAY = 1 / 24
+LEAST_STAY = timedelta(hours=1) / timedelta(days=1)
 
 
 @measure("date", gather="group")
