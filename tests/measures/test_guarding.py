@@ -229,7 +229,7 @@ EXTRA = st.sampled_from(
         {"pen.moves.every": "1 day"},
         {"care.night_house": "yes"},
         {"site.house": "50 m"},
-        {"mesh.opening": "13 mm"},
+        {"mesh.opening": "6 mm"},
         NET,
         GUARD,
         YARD,
