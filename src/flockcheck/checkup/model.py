@@ -48,6 +48,57 @@ class Acceptance(NamedTuple):
     cut: bool = False
 
 
+class Change(NamedTuple):
+    """One key that a fix changes.
+
+    `old` and `new` are values in base units, None where nothing is written; `was` and `text` are
+    the same as the keeper writes them ("12 ft", "2027-05-26", "yes"). A list item that is added has
+    its path in `path` (`guardians.1`), None and "" for what was, and its keys in `item`.
+    """
+
+    path: str
+    old: Any
+    new: Any
+    was: str
+    text: str
+    item: tuple[tuple[str, str], ...] = ()
+
+
+class Fix(NamedTuple):
+    """A change of the setup that was checked again as a whole.
+
+    `clears` names the rules it ends, `remains` those it was meant for whose milder findings stay,
+    `brings` the milder ones that it raises, and `not_proved_for` the unwritten keys that it would
+    move along. `kind` is choice or work.
+    """
+
+    says: str
+    kind: str
+    effort: float
+    changes: tuple[Change, ...]
+    clears: tuple[str, ...]
+    remains: tuple[str, ...]
+    brings: tuple[str, ...]
+    not_proved_for: tuple[str, ...]
+
+
+class Plan(NamedTuple):
+    """Fixes that together make a setup ready, or bring it as near to that as they can.
+
+    `verdict` and `ready_until` are what a check of the setup with all of them says; `least` tells
+    that no set of fixes with less effort does it; `advice` has rule and words for what no number
+    mends, `remains` the rules that still stop or mend.
+    """
+
+    fixes: tuple[Fix, ...]
+    effort: float
+    least: bool
+    verdict: str
+    ready_until: date | None
+    remains: tuple[str, ...]
+    advice: tuple[tuple[str, str], ...]
+
+
 class Finding(NamedTuple):
     """One rule failed for one thing.
 
@@ -75,6 +126,7 @@ class Finding(NamedTuple):
     advice: tuple[str, ...]
     accepted: Acceptance | None
     open_from: date | None
+    fixes: tuple[Fix, ...] = ()
 
     @property
     def counts(self) -> bool:
@@ -131,6 +183,7 @@ class Report(NamedTuple):
     reminders: tuple[str, ...]
     errors: tuple[Fault, ...]
     failures: tuple[str, ...]
+    plan: Plan | None = None
 
 
 def unreadable(file: str, errors: tuple[Fault, ...], name: str = "") -> Report:
