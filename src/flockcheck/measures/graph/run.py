@@ -64,6 +64,8 @@ class Run:
         # The keys read since the node at hand was begun. A list's own `append` hears of them, since
         # it is called thousands of times a check.
         self._heard: list[str] = []
+        # The measures that were asked for from outside, in that order.
+        self._asked: list[Key] = []
         self.whole = Whole(setup, "", self._heard.append)
         self._tried: set[str] = set()
         self._days: list[date] | None = None
@@ -115,10 +117,19 @@ class Run:
 
         `item` is the position in its list for a measure that goes by an item.
         """
+        self._asked.append((name, item))
         done = self.done(name, item)
         if done.missing is not None:
             raise _again(done.missing)
         return done.value
+
+    def mark(self) -> tuple[int, int]:
+        """A point in the run, for `since`."""
+        return len(self._heard), len(self._asked)
+
+    def since(self, mark: tuple[int, int]) -> tuple[frozenset[str], tuple[Key, ...]]:
+        """What was asked for since a point: keys but for those of measures, and measures."""
+        return frozenset(self._heard[mark[0] :]), tuple(dict.fromkeys(self._asked[mark[1] :]))
 
     def done(self, name: str, item: int | None = None) -> Done:
         """A node with what it read; worked out at the first call."""
