@@ -2,124 +2,152 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
-from itertools import repeat
-from operator import itemgetter
+from collections.abc import Callable, Iterable, Iterator
+from itertools import groupby, repeat
 from typing import Any, NamedTuple
 
 
 class Given(NamedTuple):
-    """What a parameter receives: a value, the word it is gathered by, whether it goes by day."""
+    """What a parameter receives: a value, the word it is gathered by, whether it goes by day.
+
+    A value that goes by day is a list with an entry for each day, a gathered one a list with an
+    entry for each item; where it is both, the items' entries are lists of days (None: on no day).
+    """
 
     value: Any
     word: str
     daily: bool
 
 
-def day_by_day(function: Callable[..., Any], given: list[Given], days: int) -> list[Any]:
-    """A measure worked out for each day, and only where something it asks for has changed."""
-    arguments = Arguments(given)
+class Stretch(NamedTuple):
+    """Days on end on which the same things apply, the first of them and the one after the last.
+
+    `there` are the items there by gathered word; None where something needed does not apply.
+    """
+
+    first: int
+    end: int
+    there: dict[str, list[int]] | None
+
+
+def day_by_day(
+    function: Callable[..., Any], given: list[Given], days: int, *, at_once: bool = False
+) -> list[Any]:
+    """A measure worked out for each day; None where something that it needs does not apply.
+
+    With `at_once` it is called for whole stretches of days and receives what goes by day as lists;
+    else it is called for a day, and only where something it asks for has changed.
+    """
     values: list[Any] = []
-    value: Any = None
-    before: tuple[Any, ...] | None = None
-    of = arguments.of if arguments.gathers else arguments.of_plain
-    for moving in arguments.by_day(days):
-        if moving != before:
-            args = of(moving)
-            value = None if args is None else function(*args)
-            before = moving
-        values.append(value)
+    for first, end, there in _stretches(given, days):
+        if there is None:
+            values += repeat(None, end - first)
+        elif at_once:
+            found = function(*_spans(given, first, end, there))
+            if type(found) is not list or len(found) != end - first:
+                raise TypeError("does not give a list with an entry for each day it receives")
+            values += found
+        else:
+            value: Any = None
+            before: tuple[Any, ...] | None = None
+            columns = [_column(one, first, end, there) for one in given]
+            for args in zip(*columns, strict=True):
+                if args != before:
+                    value, before = function(*args), args
+                values.append(value)
     return values
 
 
-class Arguments:
-    """The arguments of a measure, day by day.
+def arguments(given: list[Given]) -> list[Any] | None:
+    """The arguments of a measure that doesn't go by day; None where one of them does not apply.
 
-    Gathered lists leave out each item that does not apply on that day; there are no arguments where
-    something that is needed does not apply, or no item of a gathered word does.
+    Gathered lists leave out each item that does not apply.
     """
+    there = _there(given, None)
+    return None if there is None else [_whole(one, there) for one in given]
 
-    def __init__(self, given: list[Given]) -> None:
-        self._fixed = [None if one.word or one.daily else one.value for one in given]
-        self._daily = [
-            (at, one.value) for at, one in enumerate(given) if one.daily and not one.word
+
+def arguments_on(given: list[Given], day: int, *, at_once: bool = False) -> list[Any] | None:
+    """The arguments on one day of the stay; None where something needed does not apply.
+
+    Measures that take the days `at_once` receive lists of this one day.
+    """
+    there = _there(given, day)
+    if there is None:
+        return None
+    if at_once:
+        return _spans(given, day, day + 1, there)
+    return [next(iter(_column(one, day, day + 1, there))) for one in given]
+
+
+def _there(given: list[Given], day: int | None) -> dict[str, list[int]] | None:
+    """The items that apply on a day, by gathered word; None where not all that is needed does.
+
+    A list without any items applies: there is none that could fail to.
+    """
+    there: dict[str, list[int]] = {}
+    for value, word, daily in given:
+        by_day = daily and day is not None
+        if not word:
+            if value is None or (by_day and value[day] is None):
+                return None
+            continue
+        found = [
+            at
+            for at in there.get(word, range(len(value)))
+            if value[at] is not None and not (by_day and value[at][day] is None)
         ]
-        words = dict.fromkeys(one.word for one in given if one.word)
-        self._gathered = [
-            [(at, one.value, one.daily) for at, one in enumerate(given) if one.word == word]
-            for word in words
-        ]
-        moving = {at for at, one in enumerate(given) if one.daily or one.word}
-        # What moves, then what stays, put into the order of the parameters.
-        still = [at for at in range(len(given)) if at not in moving]
-        self._still = tuple(self._fixed[at] for at in still)
-        places = {at: place for place, at in enumerate([at for at, _ in self._daily] + still)}
-        self._many = len(given) > 1 and not self._gathered
-        self._in_order: Callable[[tuple[Any, ...]], tuple[Any, ...]] = (
-            itemgetter(*(places[at] for at in range(len(given)))) if self._many else tuple
-        )
-        # What never changes and does not apply leaves nothing to ask on any day.
-        self._never = any(
-            value is None and at not in moving for at, value in enumerate(self._fixed)
-        )
-
-    @property
-    def gathers(self) -> bool:
-        """Whether any parameter is gathered."""
-        return bool(self._gathered)
-
-    def of_plain(self, moving: tuple[Any, ...]) -> tuple[Any, ...] | None:
-        """As `of`, where nothing is gathered."""
-        if self._never or None in moving:
+        if value and not found:
             return None
-        # One parameter alone would come without its tuple.
-        return self._in_order(moving + self._still) if self._many else moving + self._still
-
-    def by_day(self, days: int) -> Iterable[tuple[Any, ...]]:
-        """What moves, for each day: plain values first, then a column for each gathered one."""
-        if self._never:
-            return repeat((None,), days)
-        columns = [value for _, value in self._daily]
-        for parts in self._gathered:
-            columns += [_column(value, daily, days) for _, value, daily in parts]
-        return zip(*columns, strict=True) if columns else repeat((), days)
-
-    def of(self, moving: tuple[Any, ...]) -> Sequence[Any] | None:
-        """The arguments for what moves; None where something that is needed does not apply."""
-        plain = len(self._daily)
-        if self._never or None in moving[:plain]:
-            return None
-        args = self._fixed.copy()
-        for (at, _), value in zip(self._daily, moving[:plain], strict=True):
-            args[at] = value
-        for parts in self._gathered:
-            columns = moving[plain : plain + len(parts)]
-            plain += len(parts)
-            if any(None in column for column in columns):
-                there = [row for row in zip(*columns, strict=True) if None not in row]
-                if not there:
-                    return None
-                columns = tuple(zip(*there, strict=True))
-            for (at, _, _), column in zip(parts, columns, strict=True):
-                args[at] = list(column)
-        return args
-
-    def at(self, day: int | None) -> Sequence[Any] | None:
-        """The arguments on a day (None: a measure that doesn't go by day)."""
-        if self._never:
-            return None
-        moving = [value if day is None else value[day] for _, value in self._daily]
-        for parts in self._gathered:
-            for _, value, daily in parts:
-                if daily and day is not None:
-                    moving.append(tuple(None if one is None else one[day] for one in value))
-                else:
-                    moving.append(tuple(value))
-        return self.of(tuple(moving))
+        there[word] = found
+    return there
 
 
-def _column(value: Any, daily: bool, days: int) -> Iterable[tuple[Any, ...]]:
-    """A gathered parameter for each day: its value for each item, None where it does not apply."""
-    if not daily or not value:
-        return repeat(tuple(value), days)
-    return zip(*(repeat(None, days) if one is None else one for one in value), strict=True)
+def _stretches(given: list[Given], days: int) -> Iterator[Stretch]:
+    """The stay, cut where something comes to apply or ceases to."""
+    if any(one.value is None for one in given):
+        yield Stretch(0, days, None)
+        return
+    # What may be absent on some days: the lists that have a None in them.
+    lists = [
+        values
+        for value, word, daily in given
+        if daily
+        for values in (value if word else (value,))
+        if values is not None and None in values
+    ]
+    absent = zip(*([one is None for one in values] for values in lists), strict=True)
+    first = 0
+    for _, group in groupby(absent) if lists else (((), repeat((), days)),):
+        end = first + sum(1 for _ in group)
+        yield Stretch(first, end, _there(given, first))
+        first = end
+
+
+def _whole(one: Given, there: dict[str, list[int]]) -> Any:
+    """A parameter's argument where nothing goes by day."""
+    return [one.value[at] for at in there[one.word]] if one.word else one.value
+
+
+def _column(one: Given, first: int, end: int, there: dict[str, list[int]]) -> Iterable[Any]:
+    """A parameter's argument on each day of a stretch."""
+    if not one.daily:
+        if one.word:
+            # A list of its own for each day: a plugin's measure may well empty it.
+            return map(list, repeat(_whole(one, there), end - first))
+        return repeat(one.value, end - first)
+    if not one.word:
+        return one.value[first:end]  # type: ignore[no-any-return]
+    return map(list, zip(*(one.value[at][first:end] for at in there[one.word]), strict=True))
+
+
+def _spans(given: list[Given], first: int, end: int, there: dict[str, list[int]]) -> list[Any]:
+    """The arguments for all days of a stretch at once."""
+    return [
+        _whole(one, there)
+        if not one.daily
+        else [one.value[at][first:end] for at in there[one.word]]
+        if one.word
+        else one.value[first:end]
+        for one in given
+    ]

@@ -142,6 +142,10 @@ class Registry:
         if daily and DAY not in spec.each:
             says = 'goes by day, as what it asks for does; say each="day" or gather="day"'
             raise RegistryError(spec.name, says)
+        if spec.at_once and not daily:
+            raise RegistryError(
+                spec.name, "takes days at once, but nothing it asks for goes by day"
+            )
         for axis in spec.each:
             if (axis == DAY and not daily) or (axis != DAY and axis not in items):
                 says = f'says each="{axis}", but nothing that it asks for goes by {axis}'

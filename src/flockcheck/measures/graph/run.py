@@ -11,7 +11,7 @@ from collections.abc import Iterable
 from datetime import date, timedelta
 from typing import Any, NamedTuple
 
-from flockcheck.measures.graph.arguments import Arguments, Given, day_by_day
+from flockcheck.measures.graph.arguments import Given, arguments, arguments_on, day_by_day
 from flockcheck.measures.graph.registry import DAY, Node, Registry, table_called
 from flockcheck.measures.graph.values import unlike
 from flockcheck.setup.form import general, kind_of, shape_of
@@ -272,9 +272,10 @@ class Run:
         try:
             value: Any
             if node.daily:
-                value = day_by_day(node.spec.function, given, len(self.days))
+                days, at_once = len(self.days), node.spec.at_once
+                value = day_by_day(node.spec.function, given, days, at_once=at_once)
             else:
-                args = Arguments(given).at(None)
+                args = arguments(given)
                 value = None if args is None else node.spec.function(*args)
             wrong = unlike(value, node.spec.gives, daily=node.daily)
             if wrong:
@@ -314,9 +315,15 @@ class Run:
     def _lacks(self, node: Node, item: int | None) -> tuple[str, ...]:
         """The keys that a measure asks for in vain on the first day for which it is worked out."""
         try:
-            arguments = Arguments(self._given(node, item, set(), set()))
-            days = range(len(self.days)) if node.daily else (None,)
-            args = next((args for day in days if (args := arguments.at(day)) is not None), None)
+            given = self._given(node, item, set(), set())
+            if node.daily:
+                days = (
+                    arguments_on(given, day, at_once=node.spec.at_once)
+                    for day in range(len(self.days))
+                )
+                args = next((args for args in days if args is not None), None)
+            else:
+                args = arguments(given)
             if args is not None:
                 node.spec.function(*args)
         except Missing as error:

@@ -21,7 +21,8 @@ class Spec(NamedTuple):
     """A measure: its function, what it gives, its axes as declared and what it asks for.
 
     `gives` is a dimension or one of flag, word, names, date; `each` names the axes declared,
-    `gather` the words received as lists, `asks` the parameters and `defaults` those with one.
+    `gather` the words received as lists, `asks` the parameters and `defaults` those with one;
+    `at_once` says that it receives many days at once.
     """
 
     name: str
@@ -31,16 +32,25 @@ class Spec(NamedTuple):
     gather: tuple[str, ...]
     asks: tuple[str, ...]
     defaults: dict[str, Any]
+    at_once: bool = False
 
 
 def measure(
-    gives: str, *, each: str | Iterable[str] = (), gather: str | Iterable[str] = ()
+    gives: str,
+    *,
+    each: str | Iterable[str] = (),
+    gather: str | Iterable[str] = (),
+    at_once: bool = False,
 ) -> Callable[[F], F]:
     """Mark a pure function as a measure; a `Registry` takes it from its module.
 
     `gives` is the unit of what it returns (a base unit or dimension of text.quantities, or flag,
     word, names, date). `each="day"` says that it is worked out for each day of the stay; the
     item axis shows in the parameters. `gather` names the words that it receives as lists.
+
+    With `at_once` what goes by day comes as lists, for as many days as it applies to, and a list
+    as long is given back: quick where one look into a table serves the whole stay. No day may
+    depend on another of the list, which may be that day alone.
 
     A parameter with a default receives it where its node is missing or does not apply at all.
     Raises TypeError for a parameter that can't be asked for by name and for a default of None,
@@ -69,6 +79,7 @@ def measure(
             gather=gathered,
             asks=asks,
             defaults=defaults,
+            at_once=at_once,
         )
         function.__dict__["__measure__"] = spec
         return function
