@@ -9,6 +9,7 @@ from typing import Any
 
 import pytest
 
+from flockcheck.checkup import asking
 from flockcheck.checkup import check as checking
 from flockcheck.checkup.check import check
 from flockcheck.checkup.judge import ask
@@ -239,7 +240,7 @@ def test_a_rule_that_fails_counts_as_not_checked_and_silences_no_other(
             raise KeyError("beak")
         return ask(rule, *args)
 
-    monkeypatch.setattr(checking, "ask", failing)
+    monkeypatch.setattr(asking, "ask", failing)
     out = check(crowded, little())
     assert out.failures == ("rule mesh-wide: KeyError: 'beak'",)
     assert out.findings == whole.findings
@@ -253,7 +254,7 @@ def test_a_finding_that_can_not_be_told_leaves_its_question_open(
     def finding_of(*args: Any) -> Any:
         raise IndexError("no words")
 
-    monkeypatch.setattr(checking, "finding_of", finding_of)
+    monkeypatch.setattr(asking, "finding_of", finding_of)
     out = check(setup(birds(100)), little())
     assert out.failures == ("rule tight: IndexError: no words",)
     assert out.findings == ()
