@@ -40,7 +40,7 @@ def ask(rule: Rule, run: Run, item: int | None, asked: tuple[str, ...]) -> Answe
     if not limits and not rule.otherwise and not _standards(rule, asked):
         return NOT_ASKED
     scope = Scope(run, rule.each, item)
-    mask = _mask(rule, scope)
+    mask = asked_days(rule, scope)
     if mask is False:
         return NOT_ASKED
     if isinstance(mask, Missing):
@@ -108,7 +108,7 @@ def _lacks(keys: list[str], scope: Scope) -> bool:
     return False
 
 
-def _mask(rule: Rule, scope: Scope) -> Tri:
+def asked_days(rule: Rule, scope: Scope) -> Tri:
     """The days on which a rule is asked: all (True), none (False), some, or unknown."""
     parts: list[Tri] = []
     if rule.when is not None:
