@@ -9,9 +9,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from flockcheck.measures.graph.arguments import Given, arguments_on, day_by_day
-from flockcheck.measures.graph.registry import Registry, RegistryError
+from flockcheck.measures.graph.registry import Registry
 from flockcheck.measures.graph.run import Run
-from flockcheck.measures.graph.spec import measure
+from flockcheck.measures.graph.spec import at_once, measure
 from flockcheck.setup.reader import read_setup_text
 from flockcheck.setup.sections import Group, Pen
 
@@ -30,25 +30,35 @@ def here(group: Group, day: date) -> int | None:
     return group.count if group.out <= day <= group.leaves else None
 
 
-@measure("count", each="day", at_once=True)
-def legs(here: list[int], pen: Pen) -> list[int]:
+@measure("count", each="day")
+def legs(here: int, pen: Pen) -> int:
+    raise AssertionError("a day by itself")
+
+
+@at_once(legs)
+def legs_at_once(here: list[int], pen: Pen) -> list[int]:
     assert None not in here
     return [2 * birds for birds in here]
 
 
-@measure("count", each="day", gather="group", at_once=True)
-def all_legs(legs: list[list[int]]) -> list[int]:
+@measure("count", each="day", gather="group")
+def all_legs(legs: list[int]) -> int:
+    raise AssertionError("a day by itself")
+
+
+@at_once(all_legs)
+def all_legs_at_once(legs: list[list[int]]) -> list[int]:
     return [sum(of_day) for of_day in zip(*legs, strict=True)]
 
 
-@measure("count", each="day", at_once=True)
-def too_few(here: list[int]) -> list[int]:
+@measure("count", each="day")
+def too_few(here: int) -> int:
+    return here
+
+
+@at_once(too_few)
+def too_few_at_once(here: list[int]) -> list[int]:
     return here[1:]
-
-
-@measure("count", at_once=True)
-def never(pen: Pen) -> list[int]:
-    return []
 
 
 def run() -> Run:
@@ -71,14 +81,27 @@ def test_a_measure_that_does_not_give_each_of_its_days_fails_by_name() -> None:
     failing = run()
     assert failing.done("too_few", 0).missing is not None
     assert [one.measure for one in failing.failures] == ["too_few"]
-    assert "an entry for each day" in failing.failures[0].says
+    assert "one value for each day" in failing.failures[0].says
 
 
-def test_days_at_once_without_a_day_axis_are_refused() -> None:
-    registry = Registry()
-    registry.add(never.__dict__["__measure__"], "here")
-    with pytest.raises(RegistryError, match="takes days at once"):
-        registry.close(())
+def test_at_once_a_measure_has_the_same_parameters() -> None:
+    with pytest.raises(TypeError, match="its own parameters"):
+
+        @at_once(legs)
+        def other(here: list[int]) -> list[int]:
+            return here
+
+
+def test_only_a_measure_that_goes_by_day_is_worked_out_at_once() -> None:
+    @measure("length")
+    def length(pen: Pen) -> float:
+        return pen.length
+
+    with pytest.raises(TypeError, match="goes by day"):
+
+        @at_once(length)
+        def lengths(pen: Pen) -> list[float]:
+            return [pen.length]
 
 
 SERIES = st.lists(st.none() | st.integers(1, 3), min_size=5, max_size=5)
@@ -110,11 +133,10 @@ def test_days_at_once_give_what_each_day_gives_by_itself(
         rows = [(name, value) for name, value in there if value is not None]
         today = plain[at]
         wanted.append(None if today is None or not rows else (today + 10, rows))
-        args, once = (arguments_on(asked, at, at_once=many) for many in (False, True))
+        args = arguments_on(asked, at)
         assert wanted[-1] == (args and one_day(*args))
-        assert [wanted[-1]] == (many_days(*once) if once else [None])
     assert day_by_day(one_day, asked, 5) == wanted
-    assert day_by_day(many_days, asked, 5, at_once=True) == wanted
+    assert day_by_day(one_day, asked, 5, many_days) == wanted
 
 
 def test_a_list_without_items_applies_on_every_day() -> None:

@@ -31,21 +31,24 @@ class Stretch(NamedTuple):
 
 
 def day_by_day(
-    function: Callable[..., Any], given: list[Given], days: int, *, at_once: bool = False
+    function: Callable[..., Any],
+    given: list[Given],
+    days: int,
+    at_once: Callable[..., list[Any]] | None = None,
 ) -> list[Any]:
     """A measure worked out for each day; None where something that it needs does not apply.
 
-    With `at_once` it is called for whole stretches of days and receives what goes by day as lists;
-    else it is called for a day, and only where something it asks for has changed.
+    It is called for a day, and only where something it asks for has changed. `at_once` is called
+    in its place where it is given: for stretches of days, with what goes by day as lists.
     """
     values: list[Any] = []
     for first, end, there in _stretches(given, days):
         if there is None:
             values += repeat(None, end - first)
-        elif at_once:
-            found = function(*_spans(given, first, end, there))
+        elif at_once is not None:
+            found = at_once(*_spans(given, first, end, there))
             if type(found) is not list or len(found) != end - first:
-                raise TypeError("does not give a list with an entry for each day it receives")
+                raise TypeError("at once it does not give one value for each day that it received")
             values += found
         else:
             value: Any = None
@@ -67,16 +70,11 @@ def arguments(given: list[Given]) -> list[Any] | None:
     return None if there is None else [_whole(one, there) for one in given]
 
 
-def arguments_on(given: list[Given], day: int, *, at_once: bool = False) -> list[Any] | None:
-    """The arguments on one day of the stay; None where something needed does not apply.
-
-    Measures that take the days `at_once` receive lists of this one day.
-    """
+def arguments_on(given: list[Given], day: int) -> list[Any] | None:
+    """The arguments on one day of the stay; None where something needed does not apply."""
     there = _there(given, day)
     if there is None:
         return None
-    if at_once:
-        return _spans(given, day, day + 1, there)
     return [next(iter(_column(one, day, day + 1, there))) for one in given]
 
 

@@ -273,7 +273,7 @@ class Run:
             value: Any
             if node.daily:
                 days, at_once = len(self.days), node.spec.at_once
-                value = day_by_day(node.spec.function, given, days, at_once=at_once)
+                value = day_by_day(node.spec.function, given, days, at_once)
             else:
                 args = arguments(given)
                 value = None if args is None else node.spec.function(*args)
@@ -317,10 +317,7 @@ class Run:
         try:
             given = self._given(node, item, set(), set())
             if node.daily:
-                days = (
-                    arguments_on(given, day, at_once=node.spec.at_once)
-                    for day in range(len(self.days))
-                )
+                days = (arguments_on(given, day) for day in range(len(self.days)))
                 args = next((args for args in days if args is not None), None)
             else:
                 args = arguments(given)

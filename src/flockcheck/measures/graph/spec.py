@@ -22,7 +22,7 @@ class Spec(NamedTuple):
 
     `gives` is a dimension or one of flag, word, names, date; `each` names the axes declared,
     `gather` the words received as lists, `asks` the parameters and `defaults` those with one;
-    `at_once` says that it receives many days at once.
+    `at_once` is its quick way for many days, where it has one.
     """
 
     name: str
@@ -32,25 +32,17 @@ class Spec(NamedTuple):
     gather: tuple[str, ...]
     asks: tuple[str, ...]
     defaults: dict[str, Any]
-    at_once: bool = False
+    at_once: Callable[..., list[Any]] | None = None
 
 
 def measure(
-    gives: str,
-    *,
-    each: str | Iterable[str] = (),
-    gather: str | Iterable[str] = (),
-    at_once: bool = False,
+    gives: str, *, each: str | Iterable[str] = (), gather: str | Iterable[str] = ()
 ) -> Callable[[F], F]:
     """Mark a pure function as a measure; a `Registry` takes it from its module.
 
     `gives` is the unit of what it returns (a base unit or dimension of text.quantities, or flag,
     word, names, date). `each="day"` says that it is worked out for each day of the stay; the
     item axis shows in the parameters. `gather` names the words that it receives as lists.
-
-    With `at_once` what goes by day comes as lists, for as many days as it applies to, and a list
-    as long is given back: quick where one look into a table serves the whole stay. No day may
-    depend on another of the list, which may be that day alone.
 
     A parameter with a default receives it where its node is missing or does not apply at all.
     Raises TypeError for a parameter that can't be asked for by name and for a default of None,
@@ -79,9 +71,28 @@ def measure(
             gather=gathered,
             asks=asks,
             defaults=defaults,
-            at_once=at_once,
         )
         function.__dict__["__measure__"] = spec
+        return function
+
+    return mark
+
+
+def at_once(of: Callable[..., Any]) -> Callable[[F], F]:
+    """Mark a quick way to work a measure that goes by day out for many days.
+
+    It has the measure's parameters, receives what goes by day as lists, for days on end to which
+    all of it applies, and gives a list as long, with what the measure itself gives for each day:
+    quick where one look into a table serves the whole stay. Raises TypeError for other parameters.
+    """
+    spec: Spec = of.__dict__["__measure__"]
+
+    def mark(function: F) -> F:
+        code = function.__code__
+        if code.co_varnames[: code.co_argcount] != spec.asks or "day" not in spec.each:
+            says = f"{function.__name__}: at once a measure that goes by day has its own parameters"
+            raise TypeError(says)
+        of.__dict__["__measure__"] = spec._replace(at_once=function)
         return function
 
     return mark
