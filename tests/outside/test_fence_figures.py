@@ -139,7 +139,8 @@ def test_an_energiser_gives_five_joules_at_most() -> None:
 
 @pytest.mark.parametrize("height", ["42 in", "47 in", "48 in"])
 def test_poultry_nets_as_they_are_sold_are_high_enough(height: str) -> None:
-    # Articles on net fencing by a practitioner: 42, and 47 to 48 in, at second hand.
+    # "The option of either 42 or 47 inches high", a practitioner's article on net fencing, part one
+    # (read at informedfarmers.com/electric-fencing-poultry-1); 48 in is sold too.
     sold = {**net("6.5 kV"), "guardians.0.height": height}
     assert asked("fence-low", sold, None) == "nothing"
 

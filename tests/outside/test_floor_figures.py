@@ -58,10 +58,11 @@ def test_loads_of_meat_birds_are_those_of_the_law() -> None:
 
 def test_loads_of_organic_birds_are_those_of_the_regulations() -> None:
     # Fattening poultry: 21 kg/m2 in fixed houses, 30 in mobile ones of at most 150 m2: Regulation
-    # 889/2008, annex III (read at gesetze.legal), carried over by 2020/464, annex I part IV.
-    assert numbers(limits("floor-crowded", "eu-2020-464")) == {21, 30}
+    # 889/2008, annex III (read at gesetze.legal/eu/vo_eg_2008_889/anhang_iii); others report the
+    # same of 2020/464, annex I part IV.
+    assert numbers(limits("floor-crowded", "eu-889-2008")) == {21, 30}
     organic = [
-        limit for limit in limits("floor-crowded", "eu-2020-464") if limit.standard == "eu-organic"
+        limit for limit in limits("floor-crowded", "eu-889-2008") if limit.standard == "eu-organic"
     ]
     assert numbers(organic) == {30}
 
@@ -92,7 +93,7 @@ def test_the_load_to_watch_lies_between_what_two_and_one_and_a_half_square_feet_
 def test_hens_get_the_floor_of_the_law_of_organic_rules_and_of_a_science_opinion() -> None:
     # 9 hens to the square metre: 1999/74/EC, article 4(1)(4). 6: 889/2008, annex III (read). 4:
     # European Food Safety Authority 2023, EFSA Journal 21(2):7789 (reported at second hand).
-    for source, hens in (("eu-1999-74", 9), ("eu-2020-464", 6), ("efsa-2023-7789", 4)):
+    for source, hens in (("eu-1999-74", 9), ("eu-889-2008", 6), ("efsa-2023-7789", 4)):
         assert numbers(limits("floor-per-bird", source)) == {round(1 / hens, 9)}, source
 
 

@@ -98,7 +98,8 @@ def test_moduli_are_those_of_the_standards() -> None:
 def test_plastic_and_damp_wood_give_way_in_time_as_the_codes_say() -> None:
     creep = table("frame_creep")
     # AASHTO LRFD, table 12.12.3.3-1: 400000 psi at first and 140000 in 50 years for PVC 12454,
-    # 110000 and 22000 for HDPE. NDS 3.5.2: 2.0 for wet or unseasoned lumber. From memory.
+    # 110000 and 22000 for HDPE, all from memory. American Wood Council on NDS 3.5.2: "2.0 times the
+    # initial deflection for unseasoned lumber" (read at awc.org).
     assert creep("creep", material="pvc") == pytest.approx(400000 / 140000, rel=0.001)
     assert creep("creep", material="hdpe") == pytest.approx(110000 / 22000)
     assert creep("creep", material="timber") == 2.0
@@ -156,8 +157,9 @@ def test_snow_weighs_what_the_civil_protection_table_gives_for_settled_fresh_sno
 
 
 def test_the_factors_of_snow_are_those_for_open_unheated_roofs() -> None:
-    # ASCE/SEI 7, tables 7.3-1 and 7.3-2, typed from memory: partially exposed 1.0; unheated and
-    # open air structures 1.2.
+    # ASCE/SEI 7, tables 7.3-1 and 7.3-2, at second hand: partially exposed 1.0 (a calculator's page
+    # on the formula); "unheated and open air structures, Ct = 1.2" (engineeringexamples.net, where
+    # the table of the 2010 edition is written out).
     assert figure("roof_snow_share") == 0.7
     assert figure("roof_snow_exposure") == 1.0
     assert figure("roof_snow_thermal") == 1.2

@@ -116,8 +116,10 @@ def test_a_lamp_is_judged_by_both_published_distances(inches: int, wanted: str) 
 @pytest.mark.parametrize(
     ("days", "wanted"), [(13, "mend"), (14, "watch"), (29, "watch"), (30, "nothing")]
 )
-def test_newcomers_wait_as_long_as_the_animal_health_service_asks(days: int, wanted: str) -> None:
-    # USDA APHIS, biosecurity for birds, typed from memory: new birds 30 days, from shows 14.
+def test_newcomers_wait_as_long_as_courses_and_breeders_ask(days: int, wanted: str) -> None:
+    # Cooperative Extension's course on small flocks: new birds "isolated in quarantine for 30 days"
+    # (read at campus.extension.org). A club of breeders: "a minimum of a two-week quarantine" for
+    # birds back from a fair (read at peninsulapoultrybreeders.com).
     late = {
         "kind": "egg chicken",
         "growth": "light",

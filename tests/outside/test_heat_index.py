@@ -66,8 +66,8 @@ def test_broilers_feel_the_air_and_the_wet_bulb_as_the_paper_weighs_them() -> No
 
 
 def test_turkeys_feel_them_as_the_two_papers_weigh_them() -> None:
-    # Xin 1992, hen turkeys 0.74 and 0.26; Brown-Brandl 1997, toms 0.42 and 0.58; both typed from
-    # memory.
+    # Xin and others 1992: "a temperature-humidity index" of 0.74 and 0.26 (the abstract, read in a
+    # scan that makes 0J4 of the first). Brown-Brandl 1997, toms 0.42 and 0.58, typed from memory.
     weights = table("heat_weights")
     for sexes, dry, wet in (("female", 0.74, 0.26), ("mixed", 0.74, 0.26), ("male", 0.42, 0.58)):
         bird = Bird("turkey", "", sexes)

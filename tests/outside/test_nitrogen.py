@@ -169,9 +169,10 @@ def test_what_goes_in_comes_out_with_hens_that_lay() -> None:
 
 
 def test_birds_dress_to_what_the_trade_says() -> None:
-    # Processing guidelines of 2007 (at second hand): fast birds 75 % chilled in water and 72 % in
-    # air; slow and heritage birds 68 to 70 %. Mercia, table 15 (at second hand): broilers 75, spent
-    # hens 68 and 70, turkeys 78 and 80 %.
+    # Grower guidelines for processing, December 2007, page 4 (read in a copy on a growers' forum):
+    # fast birds 75 % chilled in water and 72 % in air; "heritage bird or other slow growing bird"
+    # 68 to 70 %. Humane and healthy poultry production, table 15 (read at what-when-how.com):
+    # broilers 75, stew hens 68 and 70, turkeys 78 and 80 %.
     told = {
         Bird("meat chicken", "fast"): (0.72, 0.75),
         Bird("meat chicken", "slow"): (0.68, 0.70),
