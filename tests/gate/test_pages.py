@@ -32,6 +32,17 @@ def test_a_page_is_what_its_script_prints(page: str) -> None:
     assert done.stdout == (ROOT / page).read_text(encoding="utf-8")
 
 
+def test_the_rule_pages_are_what_their_script_writes(tmp_path: Path) -> None:
+    subprocess.run([sys.executable, "docs/make/rule_pages.py", str(tmp_path)], cwd=ROOT, check=True)
+    made = {page.relative_to(tmp_path): page.read_bytes() for page in tmp_path.rglob("*.md")}
+    kept = ROOT / "docs" / "rules"
+    there = {page.relative_to(kept): page.read_bytes() for page in kept.rglob("*.md")}
+    assert sorted(there) == sorted(made)
+    different = [str(page) for page, text in there.items() if text != made[page]]
+    # `python docs/make/rule_pages.py` writes them again.
+    assert different == []
+
+
 def test_the_patterns_of_the_setup_schema_are_those_of_the_reader() -> None:
     done = subprocess.run(
         [sys.executable, "docs/make/schema_patterns.py", "--check"],

@@ -115,7 +115,7 @@ def test_a_limit_says_when_it_fails(rule: str, at: int, said: str) -> None:
 def test_points_stand_beside_the_limit_in_both_families() -> None:
     found = words("cold-nights").fails(limit("cold-nights", 0))
     assert found.says == "under the figure below"
-    assert found.along == "the whole days since hatching, never below zero"
+    assert found.along == "the age of the birds, never below zero"
     assert found.points == (("21 days", "15 C (59 F)"), ("41 days", "5 C (41 F)"))
 
 
@@ -131,7 +131,7 @@ def test_points_stand_beside_the_limit_in_both_families() -> None:
         ("shots-missing", "(either cat or dog is among pets or fox is among predators)"),
         ("pets-loose", "where something stands under predators"),
         ("words", "where a guardian's kind is not person, and pen.weight is written"),
-        ("cold-nights", "where the whole days since hatching is under 42 days"),
+        ("cold-nights", "where the age of the birds is under 42 days"),
         ("perch-short", "of the pen, for each day of the stay"),
         ("mesh-wide", "of the pen"),
     ],

@@ -70,7 +70,9 @@ def last_day(group: Group, setup: Whole) -> date:
 
 @measure("time", each="day")
 def age(group: Group, day: date, last_day: date) -> int | None:
-    """The whole days since hatching, never below zero. None while the group is not in the pen.
+    """The age of the birds, never below zero. None while the group is not in the pen.
+
+    Whole days since hatching.
 
     >>> from types import SimpleNamespace as Of
     >>> chicks = Of(hatched=date(2027, 3, 25), out=date(2027, 4, 22))

@@ -25,7 +25,7 @@ _UNITS = re.compile(
     r"|, as a tangent"
 )
 # Where a description goes on to what a sentence can do without.
-_ASIDE = re.compile(r"[:;]|, (?:so that|never below|leaving days)")
+_ASIDE = re.compile(r"[:;]|, (?:so that|never below|leaving days|by )")
 _OF_EACH = {
     "": "the pen",
     "group": "each group of birds",
@@ -40,6 +40,7 @@ _ON = {
     "brooding": "about the time in the brooder",
 }
 _HERE = Mark(1, 1, 0)
+_NOT_SO = "it is not so that "
 
 
 class Words(NamedTuple):
@@ -177,7 +178,13 @@ class RuleWords:
         """
         kind = condition[0]
         if kind == "all":
-            return ", and ".join(self._part(part, it) for part in condition[1])
+            # What must not be so comes last, as an exception: "..., unless a wire tears".
+            said = [self._part(part, it) for part in condition[1]]
+            plain = [one for one in said if not one.startswith(_NOT_SO)]
+            unless = [one.removeprefix(_NOT_SO) for one in said if one.startswith(_NOT_SO)]
+            if not plain:
+                return ", and ".join(said)
+            return ", and ".join(plain) + "".join(f", unless {one}" for one in unless)
         if kind == "any" and len(condition[1]) == 1:
             return self.condition(condition[1][0], it)
         if kind == "any":
@@ -200,7 +207,7 @@ class RuleWords:
             return self._birds(comparator, expression[1])
         if dimension == "flag" and comparator == "is" and term[0] == "measure":
             clause = _ASIDE.split(self.looked_at(term).removeprefix("whether "))[0]
-            return clause if expression[1] else f"it is not so that {clause}"
+            return clause if expression[1] else f"{_NOT_SO}{clause}"
         subject = "it" if term == it else self._mention(term)
         if comparator == "none":
             return _emptiness(subject, bool(expression[1]))
