@@ -74,15 +74,21 @@ class Table(NamedTuple):
         """
         return self.read(self.row(who), column, at)
 
-    def read(self, row: Row, column: str, at: float | None) -> Any:
-        """The value of a column in one row."""
+    def read(
+        self, row: Row, column: str, at: float | None, slopes: dict[int, float] | None = None
+    ) -> Any:
+        """The value of a column in one row; see `interpolate` for `slopes`."""
         if not row.xs:
             return row.ys[column][0]
         if at is None:
             raise TypeError(f"the table {self.name} is read at a point along {self.along}")
         if self.beyond == "refuse" and at > row.xs[-1]:
             raise TableSilent(f"the table {self.name} ends at {self.along} {row.xs[-1]:g}")
-        return interpolate(row.xs, row.ys[column], at, self.between)
+        return interpolate(row.xs, row.ys[column], at, self.between, slopes)
+
+    def curve(self, column: str, **who: Any) -> Curve:
+        """A column of the matching row, to be read at many points. Raises TableSilent without."""
+        return Curve(self, self.row(who), column)
 
     def last(self, **who: Any) -> float | None:
         """Where the axis of the matching row ends; None where no row matches or it is plain."""
@@ -93,6 +99,28 @@ class Table(NamedTuple):
         return row.xs[-1] if row.xs else None
 
 
+class Curve:
+    """A column of one row; called with a point along the axis it gives the value there.
+
+    What was read once is kept: birds of one age weigh the same for every measure.
+    """
+
+    __slots__ = ("_column", "_row", "_slopes", "_table", "known")
+
+    def __init__(self, table: Table, row: Row, column: str) -> None:
+        self._table, self._row, self._column = table, row, column
+        self._slopes: dict[int, float] = {}
+        self.known: dict[float | None, Any] = {}
+
+    def __call__(self, at: float | None) -> Any:
+        """The value at a point (None: of a plain row). Raises TableSilent past the end."""
+        found = self.known.get(at)
+        if found is None:
+            found = self._table.read(self._row, self._column, at, self._slopes)
+            self.known[at] = found
+        return found
+
+
 class TableReader:
     """A table as one run reads it: for the same things it finds the same row, day after day.
 
@@ -100,28 +128,38 @@ class TableReader:
     the row is used, so that everyone who rests on it is known to.
     """
 
-    __slots__ = ("_heard", "_rows", "_values", "table")
+    __slots__ = ("_curves", "_heard", "_rows", "table")
 
     def __init__(self, table: Table, heard: list[str]) -> None:
         self.table = table
         self._heard = heard
         self._rows: dict[tuple[Any, ...], tuple[Row, list[str]]] = {}
-        # What was read of a row, by whichever measure: birds of one age weigh the same for all.
-        self._values: dict[tuple[Any, ...], tuple[Any, list[str]]] = {}
+        self._curves: dict[tuple[Any, ...], tuple[Curve, list[str]]] = {}
 
     def __call__(self, column: str, at: float | None = None, **who: Any) -> Any:
         """The value of a column; see Table."""
-        point = (column, at, *who.items())
-        found = self._values.get(point)
+        found = self._curves.get((column, *who.items()))
         if found is None:
-            start = len(self._heard)
-            value = self.table.read(self.row(who), column, at)
-            self._values[point] = value, self._heard[start:]
-            return value
-        value, reads = found
+            return self.curve(column, **who)(at)
+        curve, reads = found
         if reads:
             self._heard.extend(reads)
-        return value
+        value = curve.known.get(at)
+        return curve(at) if value is None else value
+
+    def curve(self, column: str, **who: Any) -> Curve:
+        """A column of the row for what was asked; see Table."""
+        key = (column, *who.items())
+        found = self._curves.get(key)
+        if found is None:
+            start = len(self._heard)
+            curve = Curve(self.table, self.row(who), column)
+            self._curves[key] = curve, self._heard[start:]
+            return curve
+        curve, reads = found
+        if reads:
+            self._heard.extend(reads)
+        return curve
 
     def row(self, who: dict[str, Any]) -> Row:
         """The row for what was asked; see Table."""
@@ -155,12 +193,19 @@ def word_of(who: dict[str, Any], word: str) -> str:
     return ("yes" if found else "no") if isinstance(found, bool) else str(found)
 
 
-def interpolate(xs: list[float], ys: list[float], x: float, between: str) -> float:
+def interpolate(
+    xs: list[float],
+    ys: list[float],
+    x: float,
+    between: str,
+    slopes: dict[int, float] | None = None,
+) -> float:
     """A value at `x` through points with rising `xs`; flat outside them.
 
     `steps` holds each point's value until the next, `straight` goes in straight lines, `smooth`
     follows the monotone cubic of Fritsch and Carlson (SIAM J. Numer. Anal. 17, 1980, 238-246, with
     the three-point harmonic mean of Fritsch and Butland for the slopes), which never overshoots.
+    `slopes` keeps those that were worked out, for who reads the same points again.
     """
     if x <= xs[0]:
         return ys[0]
@@ -173,7 +218,12 @@ def interpolate(xs: list[float], ys: list[float], x: float, between: str) -> flo
     part = (x - xs[at]) / width
     if between == "straight" or len(xs) == 2:
         return ys[at] + part * (ys[at + 1] - ys[at])
-    left, right = _slope(xs, ys, at), _slope(xs, ys, at + 1)
+    if slopes is None:
+        slopes = {}
+    for end in (at, at + 1):
+        if end not in slopes:
+            slopes[end] = _slope(xs, ys, end)
+    left, right = slopes[at], slopes[at + 1]
     a, b = part * part, part * part * part
     return (
         (2 * b - 3 * a + 1) * ys[at]
