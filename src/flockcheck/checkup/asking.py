@@ -63,6 +63,17 @@ class Sheet(NamedTuple):
         """Every question, asked or not."""
         return [one for told in self.told.values() for one, _ in told.pairs]
 
+    @property
+    def questions(self) -> list[Asked]:
+        """Every question that is for a setup like this."""
+        return [one for one in self.every if one.answer.state != "not asked"]
+
+    @property
+    def enough(self) -> bool:
+        """Whether at least half of the questions that could say stop or mend were checked."""
+        weighty = [one.answer.state for one in self.questions if one.rule.can_stop]
+        return 2 * weighty.count("checked") >= len(weighty)
+
 
 def sheet_of(
     setup: Setup, rulebook: Rulebook, standards: tuple[str, ...] = (), units: str = "written"
@@ -79,14 +90,14 @@ def sheet_of(
     return Sheet(run, told, _findings(told.values(), run, wording), names, units)
 
 
-def again(sheet: Sheet, rulebook: Rulebook, setup: Setup, paths: Sequence[str]) -> Sheet:
+def again(sheet: Sheet, rulebook: Rulebook, run: Run, paths: Sequence[str]) -> Sheet:
     """The sheet of a setup that differs from another's at these paths (an added item by its own).
 
-    It is the same as a new one, but that what is not asked any more may still be in the run.
+    `run` is the other's, changed. It is the same as a new sheet, but that what is not asked any
+    more may still be in the run.
     """
-    run = sheet.run.changed(setup, paths)
+    old, setup = sheet.run.setup, run.setup
     wording = Wording(setup, sheet.units)
-    old = sheet.run.setup
     appear = [path for path in paths if old.is_written(path) != setup.is_written(path)]
     anew = run.days != sheet.run.days
     told = {
