@@ -1,0 +1,36 @@
+"""A check with fixes: the report of `check`, with what was found to put each finding right."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from flockcheck.checkup.asking import sheet_of
+from flockcheck.checkup.check import reference_errors, report_of
+from flockcheck.checkup.fixes import Finder, with_fixes
+from flockcheck.checkup.model import Report, unreadable
+from flockcheck.rulebook.book import Rulebook
+from flockcheck.setup.written import Setup
+
+
+def solve(
+    setup: Setup,
+    rulebook: Rulebook,
+    *,
+    standards: tuple[str, ...] = (),
+    units: str = "written",
+    on: date | None = None,
+    keep: tuple[str, ...] = (),
+) -> Report:
+    """The report of one setup, with fixes that were tried on it and checked as a whole.
+
+    `keep` are the keys that no fix may change, or what holds them: `birds`, `pen.length`. All else
+    is as for `check`. Raises nothing for any setup.
+    """
+    errors = reference_errors(setup, rulebook)
+    if errors:
+        return unreadable(setup.file, errors, setup.name)
+    sheet = sheet_of(setup, rulebook, standards, units)
+    report = report_of(sheet, rulebook, on)
+    if report.verdict == "over":
+        return report
+    return report._replace(findings=with_fixes(sheet, Finder(sheet, rulebook, keep)))
