@@ -68,17 +68,25 @@ def readable(name: str) -> str:
     return name.encode("utf-8", "surrogateescape").decode("utf-8", "replace")
 
 
-def read_start(path: str, most: int) -> bytes:
+def inside(path: str, folder: str) -> bool:
+    """Whether a path, its links followed, lies in a folder or is the folder itself."""
+    full, root = os.path.realpath(path), os.path.realpath(folder)
+    return full == root or full.startswith(root.rstrip(os.sep) + os.sep)
+
+
+def read_start(path: str, most: int, *, whole: bool = False) -> bytes:
     """A file's bytes, `most` of them at most.
 
     Raises OSError where there is none, for a device and for a pipe that nothing writes to; a pipe
-    that something writes to is read to its end.
+    that something writes to is read to its end. With `whole` it must be a file on a disk.
     """
     # Opening a pipe without a writer would wait for one for ever.
     flags = os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_NOCTTY", 0)
     handle = os.open(path, flags | getattr(os, "O_BINARY", 0))
     try:
         kind = os.fstat(handle).st_mode
+        if whole and not stat.S_ISREG(kind) and not stat.S_ISDIR(kind):
+            raise OSError(errno.ENXIO, os.strerror(errno.ENXIO), path)
         if stat.S_ISCHR(kind) or stat.S_ISBLK(kind):
             raise OSError(errno.ENODEV, os.strerror(errno.ENODEV), path)
         if stat.S_ISFIFO(kind):

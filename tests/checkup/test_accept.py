@@ -65,7 +65,7 @@ def test_an_acceptance_that_ended_before_the_stay_covers_nothing() -> None:
 def test_where_someone_can_get_hurt_it_ends_thirty_days_after_the_first_day() -> None:
     """A loose lamp has no days of its own: 30 days from `out`."""
     lamp = found(accepting("rule: lamp-loose, until: 2027-12-31", LAMP), "lamp-loose")
-    assert lamp.accepted == Acceptance("so it is", may(31), True)
+    assert lamp.accepted == Acceptance("so it is", may(31), "caution")
     longer = accepting(
         "rule: lamp-loose, until: 2027-12-31", LAMP, ("leaves: 2027-05-31", "leaves: 2027-06-30")
     )

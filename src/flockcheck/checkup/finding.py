@@ -157,7 +157,8 @@ def _place(rule: Rule, scope: Scope, limit: Limit) -> Place:
         around = [setup.place(path)[0] for path in paths]
         path = next(filter(None, around), "pen")
     found, mark = setup.place(path)
-    return Place(found, mark.line, mark.column)
+    from_club = setup.club is not None and found in setup.club.given
+    return Place(found, mark.line, mark.column, from_club)
 
 
 def _path(at: str, each: str, item: int | None) -> str:

@@ -21,11 +21,12 @@ class Span(NamedTuple):
 
 
 class Place(NamedTuple):
-    """Where in the keeper's file a finding points."""
+    """Where in the keeper's file a finding points, or in the club's where the value is its own."""
 
     path: str
     line: int
     column: int
+    club: bool = False
 
 
 class Measured(NamedTuple):
@@ -40,12 +41,13 @@ class Measured(NamedTuple):
 class Acceptance(NamedTuple):
     """A risk that the keeper takes knowingly: why, and until which day.
 
-    `cut` tells that the day is earlier than the keeper's, since someone can get hurt.
+    Where the day is earlier than the keeper's, `cut` says why: `caution`, since someone can get
+    hurt, or `club`, which lets no risk be accepted for longer.
     """
 
     because: str
     until: date
-    cut: bool = False
+    cut: str = ""
 
 
 class Change(NamedTuple):
@@ -159,7 +161,8 @@ class Report(NamedTuple):
     """The answer for one setup; see docs/report-format.md for each field.
 
     `first_day` is the day the first birds go out, `looked_until` the last day looked at, and
-    `open_end` tells that some group has no `leaves`.
+    `open_end` tells that some group has no `leaves`. `club` is the club's file or "", `from_club`
+    the values that come from it, `required` the keys that it requires and the setup lacks.
     """
 
     file: str
@@ -184,6 +187,9 @@ class Report(NamedTuple):
     errors: tuple[Fault, ...]
     failures: tuple[str, ...]
     plan: Plan | None = None
+    club: str = ""
+    from_club: tuple[str, ...] = ()
+    required: tuple[str, ...] = ()
 
 
 def unreadable(file: str, errors: tuple[Fault, ...], name: str = "") -> Report:

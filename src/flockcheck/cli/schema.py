@@ -12,6 +12,7 @@ SCHEMAS = {
     "setup": "setup/setup.schema.json",
     "report": "reports/report.schema.json",
     "days": "reports/days.schema.json",
+    "club": "club/club.schema.json",
     "rule": "rulebook/schemas/rule.schema.json",
     "table": "rulebook/schemas/table.schema.json",
     "levers": "rulebook/schemas/levers.schema.json",
@@ -23,6 +24,6 @@ SCHEMAS = {
 @click.argument("of", type=click.Choice(list(SCHEMAS)), default="setup")
 @click.option("--output", metavar="FILE", help="Write the schema there.")
 def command(of: str, output: str | None) -> None:
-    """Print the JSON Schema of a setup (or of a report, of the days, or of a rulebook's files)."""
+    """Print the JSON Schema of a setup (or of a report, of club.yaml, or of a rulebook's files)."""
     text = files("flockcheck").joinpath(SCHEMAS[of]).read_text(encoding="utf-8")
     give(text, output)

@@ -50,7 +50,7 @@ def setup_data(report: Report) -> dict[str, Any]:
         "checked": report.checked,
         "partly": report.partly,
         "counts": dict(report.counts),
-        "findings": [_finding(finding, report.file) for finding in report.findings],
+        "findings": [_finding(finding, report) for finding in report.findings],
         "standards": [
             {
                 "name": standard.name,
@@ -75,11 +75,14 @@ def setup_data(report: Report) -> dict[str, Any]:
             }
             for fault in report.errors
         ],
+        "club": report.club or None,
+        "from_club": list(report.from_club),
+        "required": list(report.required),
     }
 
 
-def _finding(finding: Finding, file: str) -> dict[str, Any]:
-    limit = finding.limit
+def _finding(finding: Finding, report: Report) -> dict[str, Any]:
+    limit, place = finding.limit, finding.place
     return {
         "rule": finding.rule,
         "topic": finding.topic,
@@ -87,7 +90,12 @@ def _finding(finding: Finding, file: str) -> dict[str, Any]:
         "title": finding.title,
         "says": finding.says,
         "about": finding.about,
-        "place": {"file": file, **finding.place._asdict()},
+        "place": {
+            "file": report.club if place.club else report.file,
+            "path": place.path,
+            "line": place.line,
+            "column": place.column,
+        },
         "measured": _measured(finding.measured),
         "limit": None
         if limit is None
@@ -110,7 +118,11 @@ def _finding(finding: Finding, file: str) -> dict[str, Any]:
         "advice": list(finding.advice),
         "accepted": None
         if finding.accepted is None
-        else {"because": finding.accepted.because, "until": _day(finding.accepted.until)},
+        else {
+            "because": finding.accepted.because,
+            "until": _day(finding.accepted.until),
+            "cut": finding.accepted.cut or None,
+        },
     }
 
 

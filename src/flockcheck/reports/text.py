@@ -96,6 +96,7 @@ class _Sheet:
             self.line()
             self.findings(group, report)
         self.standards(report)
+        self.required(report)
         self.dates(report)
         self.measure_next(report)
         self.notes(report)
@@ -133,7 +134,8 @@ class _Sheet:
         if words:
             self.para(" ".join(words), indent=_INDENT, hang=4)
         key = _key_words(first.place.path)
-        self.para(f"See {key}, {report.file}:{first.place.line} ({first.rule})", indent=_INDENT)
+        file = report.club if first.place.club else report.file
+        self.para(f"See {key}, {file}:{first.place.line} ({first.rule})", indent=_INDENT)
 
     def standards(self, report: Report) -> None:
         """How the setup stands against each standard, and which questions speak against it."""
@@ -149,6 +151,15 @@ class _Sheet:
                 for name in names:
                     asks = self.rulebook.rules[name].asks
                     self.para(f"{head}{asks} ({name})", indent=2 + column)
+
+    def required(self, report: Report) -> None:
+        """The keys that the club requires and the setup lacks."""
+        if not report.required:
+            return
+        self.line()
+        self.line(self.paint("Required by the club, and not written", "head"))
+        for key in report.required:
+            self.para(key, indent=2)
 
     def dates(self, report: Report) -> None:
         """The few days that matter."""
@@ -203,6 +214,7 @@ class _Sheet:
         titles = [self.rulebook.rules[name].title for name in report.reminders]
         notes = [
             *(f"Could not be worked out: {_ended(one.why)}" for one in unchecked if one.why),
+            *_note("From the club", report.from_club),
             *_note("Taken as none, not written", report.taken_as_none),
             *_note("Would make an answer more exact", sharper),
             *(_note("To hear once", ["; ".join(titles)]) if titles else ()),
@@ -326,7 +338,8 @@ def _accepted(finding: Finding, report: Report) -> str:
     assert accepted is not None
     until = f"until {day_words(accepted.until)}"
     if accepted.cut:
-        until += ", no longer since someone can get hurt"
+        why = {"caution": "since someone can get hurt", "club": "as the club has set"}
+        until += f", no longer {why[accepted.cut]}"
     if finding.open_from is not None and finding.open_from == finding.first:
         until += ", before it begins"
     return f"Accepted {until}: {_ended(accepted.because)}"

@@ -10,6 +10,7 @@ import contextlib
 import re
 from collections import Counter
 from datetime import date
+from typing import NamedTuple
 
 from flockcheck.setup.form import Shape, kind_of, leaves, resolve, schema
 from flockcheck.setup.scalars import (
@@ -37,7 +38,16 @@ from flockcheck.text.document import (
     read_document,
 )
 
-__all__ = ["FLAGS", "SetupError", "faults_of", "nearest", "read_setup_bytes", "read_setup_text"]
+__all__ = [
+    "FLAGS",
+    "Part",
+    "SetupError",
+    "faults_of",
+    "nearest",
+    "read_part",
+    "read_setup_bytes",
+    "read_setup_text",
+]
 
 
 # Nobody plans a batch further ahead; a slip in a year must not cost minutes.
@@ -103,6 +113,24 @@ def read_setup_text(text: str, file: str) -> Setup:
             for dimension, count in reading.families.items()
         },
     )
+
+
+class Part(NamedTuple):
+    """A part of a setup that stands in another file: what is written, and what is wrong with it."""
+
+    values: dict[str, Written]
+    lists: dict[str, int]
+    marks: dict[str, Mark]
+    faults: tuple[Fault, ...]
+
+
+def read_part(node: Node, shape: Shape, path: str) -> Part:
+    """One key of a setup, read where it stands in a file of another kind."""
+    reading = _Reading()
+    with contextlib.suppress(_EnoughError):
+        reading.node(node, shape, path)
+        reading.check_periods()
+    return Part(reading.values, reading.lists, reading.marks, tuple(sorted(set(reading.faults))))
 
 
 def faults_of(node: Node, shape: Shape, path: str) -> tuple[Fault, ...]:

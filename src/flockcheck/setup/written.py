@@ -22,12 +22,30 @@ class Written(NamedTuple):
     family: str = ""
 
 
+class FromClub(NamedTuple):
+    """What a club gave to a setup, and asks of it.
+
+    `file` is the club's own; `given` every path that stands in it and not in the member's file,
+    `told` the values among them as reports list them. `lacks` are the keys that the club requires
+    and the member left out. A risk may be accepted for `longest` days (None: as long as one likes),
+    and those of the rules in `never` not at all.
+    """
+
+    file: str
+    given: frozenset[str] = frozenset()
+    told: tuple[str, ...] = ()
+    lacks: tuple[str, ...] = ()
+    longest: int | None = None
+    never: frozenset[str] = frozenset()
+
+
 class Setup(NamedTuple):
     """What a setup file says.
 
     `values` has each written value by its path (`pen.roof.cover`, `birds.0.count`), `lists` the
     length of each written list of sections, `marks` where each section, list and list item begins,
-    and `families` the unit family that the keeper used most for each dimension.
+    and `families` the unit family that the keeper used most for each dimension. `club` tells what of
+    it a club gave.
     """
 
     file: str
@@ -37,6 +55,7 @@ class Setup(NamedTuple):
     lists: dict[str, int]
     marks: dict[str, Mark]
     families: dict[str, str]
+    club: FromClub | None = None
 
     def family(self, dimension: str) -> str:
         """The unit family ("us" or "metric") in which a value of this dimension is shown."""
