@@ -262,7 +262,7 @@ class _Builtin:
     @hookimpl
     def flockcheck_reports(self) -> dict[str, Writer]:
         """The report formats of this package, each imported when it is used."""
-        return {"text": _text, "json": _json}
+        return {"text": _text, "json": _json, "margin": _margin}
 
 
 def _builtin() -> Any:
@@ -281,6 +281,12 @@ def _text(*args: Any, **options: Any) -> str:
 
 def _json(*args: Any, **options: Any) -> str:
     from flockcheck.reports.jsonform import write
+
+    return write(*args, **options)
+
+
+def _margin(*args: Any, **options: Any) -> str:
+    from flockcheck.reports.margin import write
 
     return write(*args, **options)
 
