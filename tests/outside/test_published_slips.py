@@ -26,7 +26,7 @@ def test_a_pressure_that_a_page_leaves_in_poundals_is_a_thirtieth_of_it() -> Non
     right = 806.7 / 32.174
     assert right == pytest.approx(25.1, abs=0.05)
     # The standard's air is 2 % denser.
-    assert wind_pressure(100 * MPH, factors(1, 1)) / PSF == pytest.approx(25.1, rel=0.025)
+    assert wind_pressure(100 * MPH, 1.0, factors(1, 1)) / PSF == pytest.approx(25.1, rel=0.025)
 
 
 @pytest.mark.parametrize(("hectare", "printed", "acre"), [(1000, 2470, 405), (2500, 6175, 1012)])

@@ -11,7 +11,7 @@ from flockcheck.measures.wind import wind_pressure
 from flockcheck.tables import Row, Table
 from tests.outside.cases import changed, figure, run_of, table
 
-TABLES = ("roof_uplift", "figures")
+TABLES = ("roof_uplift", "wind_near_ground", "figures")
 FIGURES = ("velocity_pressure_factor", "air_height_factor", "air_direction_factor")
 
 # By definition: one pound-force on a square foot in Pa, one mile an hour in m/s.
@@ -56,15 +56,46 @@ def factors(height: float, direction: float) -> Table:
 def test_a_gust_presses_as_the_standard_says(
     mph: float, height: float, direction: float, published: float
 ) -> None:
-    ours = wind_pressure(mph * MPH, factors(height, direction)) / PSF
+    ours = wind_pressure(mph * MPH, height, factors(height, direction)) / PSF
     # The standard's constant is rounded in both systems, 0.00256 and 0.613: they differ by 0.05 %.
     assert ours == pytest.approx(published, rel=0.001)
 
 
 def test_a_whole_setup_has_the_pressure_published_for_low_things_on_open_ground() -> None:
-    # Exposure C below 15 ft and Kd 0.85 are the factors that we take: 24.461 lb/sq ft at 115 mph.
-    found = run_of(changed({"weather.gust": "115 mph"})).value("wind_pressure")
-    assert found[0] / PSF == pytest.approx(24.461, rel=0.001)
+    # Exposure C below 15 ft and Kd 0.85 are the factors that we take where the height is not
+    # written: 24.461 lb/sq ft at 115 mph.
+    found = run_of(changed({"weather.gust": "115 mph"}, without=["pen.height"]))
+    assert found.value("wind_pressure")[0] / PSF == pytest.approx(24.461, rel=0.001)
+
+
+def exposure(height: float) -> float:
+    """The exposure factor of EN 1991-1-4, 4.9, in terrain II: z0 0.05 m, kr 0.19."""
+    along = math.log(height / 0.05)
+    return (1 + 7 / along) * (0.19 * along) ** 2
+
+
+def test_what_the_ground_leaves_of_a_gust_is_the_peak_pressure_of_the_standard() -> None:
+    # EN 1991-1-4, 4.3 to 4.5 (read in a public program that computes them). Figure 4.2 is read as
+    # 2.35 at 10 m and 1.42 at 2 m, its least height, in terrain II (typed from memory).
+    assert exposure(10) == pytest.approx(2.35, abs=0.005)
+    assert exposure(2) == pytest.approx(1.42, abs=0.005)
+    left = table("wind_near_ground")
+    for height in (0.3, 0.45, 0.6, 0.75, 0.9, 1.2, 1.5, 2, 3, 4, 5, 10):
+        expected = exposure(height) / exposure(10)
+        assert left("left", at=height) == pytest.approx(expected, abs=0.006), height
+
+
+def test_the_other_standard_leaves_about_as_much_at_fifteen_feet() -> None:
+    # ASCE/SEI 7, table 26.10-1, exposure C, up to 15 ft (4.57 m): 0.85, held below.
+    assert table("wind_near_ground")("left", at=4.57) == pytest.approx(0.85, rel=0.08)
+
+
+def test_a_taller_pen_meets_more_of_the_gust() -> None:
+    low, tall = (
+        run_of(changed({"pen.height": height, "pen.roof.pitch": "0 deg"})).value("air_left")
+        for height in ("60 cm", "2 m")
+    )
+    assert (low, tall) == (pytest.approx(0.36), pytest.approx(0.60))
 
 
 def coefficient(pitch: str, windbreak: str) -> float:
@@ -118,7 +149,8 @@ def test_the_roof_of_a_whole_setup_is_lifted_by_pressure_times_coefficient_times
             "pen.roof.pitch": "5 deg",
             "pen.windbreak": "0 %",
             "weather.gust": "115 mph",
-        }
+        },
+        without=["pen.height"],
     )
     pounds = 24.461 * 1.8 * 6 / 0.3048**2
     found = run_of(keys).value("lid_uplift")[0]

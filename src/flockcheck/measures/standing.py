@@ -99,7 +99,12 @@ def drawn_area(pen: Pen, lifted_area: float) -> float:
 
 @measure("speed")
 def lift_gust(
-    pen: Pen, site: Site, lifted_area: float, anchors_hold: float, figures: Table
+    pen: Pen,
+    site: Site,
+    lifted_area: float,
+    anchors_hold: float,
+    air_left: float,
+    figures: Table,
 ) -> float | None:
     """The gust in m/s, as forecast, that lifts the pen off the ground.
 
@@ -111,11 +116,11 @@ def lift_gust(
     >>> from types import SimpleNamespace as Of
     >>> figure = {"velocity_pressure_factor": 0.613}
     >>> table = lambda column, **who: figure.get(who["figure"], 1.0)
-    >>> round(lift_gust(Of(weight=90.7), Of(slope=0.0), 1.2 * 5.57, 0.0, table), 1)
+    >>> round(lift_gust(Of(weight=90.7), Of(slope=0.0), 1.2 * 5.57, 0.0, 1.0, table), 1)
     14.7
     """
     weight = pen.weight * GRAVITY * math.cos(math.atan(site.slope))
-    return _gust((weight + anchors_hold) / lifted_area, figures) if lifted_area else None
+    return _gust((weight + anchors_hold) / lifted_area, air_left, figures) if lifted_area else None
 
 
 @measure("speed")
@@ -126,6 +131,7 @@ def slide_gust(
     pushed_area: float,
     drawn_area: float,
     anchors_hold: float,
+    air_left: float,
     figures: Table,
 ) -> float | None:
     """The gust in m/s, as forecast, that pushes the pen along the ground.
@@ -140,7 +146,7 @@ def slide_gust(
     >>> figure = {"velocity_pressure_factor": 0.613, "friction_in_wind": 0.3}
     >>> table = lambda column, **who: figure.get(who["figure"], 1.0)
     >>> pen = Of(weight=1000 / GRAVITY)
-    >>> round(slide_gust(pen, Of(slope=0.0), 0.0, 2.0, 0.0, 0.0, table), 2)
+    >>> round(slide_gust(pen, Of(slope=0.0), 0.0, 2.0, 0.0, 0.0, 1.0, table), 2)
     15.64
     """
     friction: float = figures("value", figure="friction_in_wind")
@@ -148,7 +154,7 @@ def slide_gust(
     weight = pen.weight * GRAVITY
     holds = weight * (friction * math.cos(angle) - math.sin(angle)) + anchors_hold
     area = pushed_area + drawn_area + friction * lifted_area
-    return _gust(holds / area, figures) if area else None
+    return _gust(holds / area, air_left, figures) if area else None
 
 
 @measure("speed")
@@ -159,6 +165,7 @@ def tip_gust(
     pushed_area: float,
     drawn_area: float,
     anchors_hold: float,
+    air_left: float,
     figures: Table,
 ) -> float | None:
     """The gust in m/s, as forecast, that turns the pen over about its longer rail.
@@ -173,7 +180,7 @@ def tip_gust(
     >>> figure = {"velocity_pressure_factor": 0.613}
     >>> table = lambda column, **who: figure.get(who["figure"], 1.0)
     >>> pen = Of(weight=1000 / GRAVITY, length=3.0, width=2.0, height=1.0)
-    >>> round(tip_gust(pen, Of(slope=0.0), 0.0, 4.0, 0.0, 0.0, table), 2)
+    >>> round(tip_gust(pen, Of(slope=0.0), 0.0, 4.0, 0.0, 0.0, 1.0, table), 2)
     28.56
     """
     angle = math.atan(site.slope)
@@ -181,9 +188,9 @@ def tip_gust(
     arm = half_breadth * math.cos(angle) - height / 2 * math.sin(angle)
     holds = pen.weight * GRAVITY * arm + anchors_hold * half_breadth
     turns = pushed_area * height / 2 + drawn_area * height + lifted_area * half_breadth
-    return _gust(holds / turns, figures) if turns else None
+    return _gust(holds / turns, air_left, figures) if turns else None
 
 
-def _gust(pressure: float, figures: Table) -> float:
+def _gust(pressure: float, air_left: float, figures: Table) -> float:
     """The gust in m/s with a velocity pressure in Pa; 0 where the pressure is not above 0."""
-    return math.sqrt(max(0.0, pressure) / wind_pressure(1.0, figures))
+    return math.sqrt(max(0.0, pressure) / wind_pressure(1.0, air_left, figures))
