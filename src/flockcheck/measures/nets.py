@@ -8,7 +8,9 @@ from flockcheck.measures.barriers import (
     PARTIAL,
     Barrier,
     Defence,
+    best,
     live_net,
+    watching,
 )
 from flockcheck.measures.graph.spec import measure
 from flockcheck.measures.guarding import least_closed, ways
@@ -70,6 +72,33 @@ def live_net_against(predator: str, setup: Whole, barriers: Table, figures: Tabl
     """
     live = figures("value", figure="net_live")
     return stands(live_net(setup, live, barriers("net", predator=predator)))
+
+
+@measure("flag")
+def guarded_against(
+    predator: str,
+    setup: Whole,
+    ways_in: Table,
+    barriers: Table,
+    gets_through: Table,
+    figures: Table,
+) -> bool:
+    """Whether a live net or a dog at hand stops this predator, in part at least.
+
+    A dog counts as it does everywhere: grown and bonded where it lives with the flock, within
+    hearing where it sleeps in the yard. A house near by is not enough. Two yard dogs 40 m away:
+
+    >>> from types import SimpleNamespace as Of
+    >>> dogs = Of(kind="dog", role="yard", distance=40.0)
+    >>> half = lambda column, predator: 0.5
+    >>> hears = lambda column, figure: 100.0
+    >>> guarded_against("coyote", Of(guardians=(dogs,)), None, half, None, hears)
+    True
+    """
+    here = Defence(predator, setup, ways_in, barriers, gets_through, figures)
+    net = live_net(setup, here.figure("net_live"), here.grade("net"))
+    dogs = [watching(one, here) for one in setup.guardians if one.kind == "dog"]
+    return stands(best(net, *dogs))
 
 
 @measure("length")
