@@ -11,7 +11,7 @@ from datetime import date
 from flockcheck.checkup.accept import IN_VAIN
 from flockcheck.checkup.asking import Asked, Sheet, ask_all, sheet_of
 from flockcheck.checkup.evaluate import Scope, holds
-from flockcheck.checkup.model import Finding, Report, StandardAnswer, Unchecked, unreadable
+from flockcheck.checkup.model import Report, StandardAnswer, Unchecked, unreadable
 from flockcheck.checkup.verdict import first_bad_day, open_grade, verdict
 from flockcheck.checkup.wording import listed
 from flockcheck.measures.graph.run import Failure, Run
@@ -39,7 +39,7 @@ def check(
     `standards` are judged besides those that the setup asks for; `units` is us, metric or written;
     with `on`, a stay that ended before that day is `over`. Raises nothing for any setup.
     """
-    errors = _reference_errors(setup, rulebook)
+    errors = reference_errors(setup, rulebook)
     if errors:
         return unreadable(setup.file, errors, setup.name)
     return report_of(sheet_of(setup, rulebook, standards, units), rulebook, on)
@@ -49,12 +49,12 @@ def report_of(sheet: Sheet, rulebook: Rulebook, on: date | None = None) -> Repor
     """The report on a setup of which everything was asked."""
     run, setup, findings = sheet.run, sheet.run.setup, sheet.findings
     every = sheet.every
-    questions = [one for one in every if one.answer.state != "not asked"]
+    questions = sheet.questions
     counts = dict.fromkeys(reversed(GRADES), 0)
     for finding in findings:
         if finding.counts:
             counts[open_grade(finding)] += 1
-    said, until = _verdict(findings, questions, run, on)
+    said, until = _verdict(sheet, on)
     return Report(
         file=setup.file,
         name=setup.name,
@@ -79,10 +79,13 @@ def report_of(sheet: Sheet, rulebook: Rulebook, on: date | None = None) -> Repor
         reminders=_reminders(rulebook, run),
         errors=(),
         failures=tuple(dict.fromkeys(f"{one.measure}: {one.says}" for one in run.failures)),
+        club=setup.club.file if setup.club else "",
+        from_club=setup.club.told if setup.club else (),
+        required=setup.club.lacks if setup.club else (),
     )
 
 
-def _reference_errors(setup: Setup, rulebook: Rulebook) -> tuple[Fault, ...]:
+def reference_errors(setup: Setup, rulebook: Rulebook) -> tuple[Fault, ...]:
     """Names in the file that only a rulebook can know: accepted rules and standards."""
     faults: list[Fault] = []
     for at in range(setup.lists.get("accepted", 0)):
@@ -106,21 +109,14 @@ def _reference_errors(setup: Setup, rulebook: Rulebook) -> tuple[Fault, ...]:
     return tuple(faults)
 
 
-def _verdict(
-    findings: tuple[Finding, ...], questions: list[Asked], run: Run, on: date | None
-) -> tuple[str, date | None]:
+def _verdict(sheet: Sheet, on: date | None) -> tuple[str, date | None]:
     """The verdict and, for `ready until`, the last good day."""
+    run = sheet.run
     open_end = _open_end(run)
     if on is not None and run.days[-1] < on and not open_end:
         return "over", None
-    weighty = [one.answer for one in questions if one.rule.can_stop]
-    checked = sum(answer.state == "checked" for answer in weighty)
-    return verdict(
-        first_bad_day(findings, run.days[0]),
-        run.days,
-        open_end=open_end,
-        enough=2 * checked >= len(weighty),
-    )
+    bad = first_bad_day(sheet.findings, run.days[0])
+    return verdict(bad, run.days, open_end=open_end, enough=sheet.enough)
 
 
 def _open_end(run: Run) -> bool:

@@ -35,7 +35,7 @@ def _hash() -> Any:
 
 
 # A change of the compiled form itself makes old caches useless.
-FORM = "5"
+FORM = "6"
 COMPILED = "compiled.json"
 
 

@@ -8,6 +8,7 @@ from typing import Any
 from flockcheck.rulebook.expressions import Slip, literal
 from flockcheck.rulebook.rulefile import starred, text_of
 from flockcheck.setup.form import kind_of, shape_of
+from flockcheck.setup.reader import faults_of
 from flockcheck.text.document import Mapping, Node, Scalar, Sequence, plain
 
 WAYS = ("less", "more", "earlier", "later", "set", "add")
@@ -37,9 +38,27 @@ def compile_lever(item: Mapping, slip: Callable[[Slip], None]) -> dict[str, Any]
     for name, mark in along.keys.items() if isinstance(along, Mapping) else ():
         if shape_of(starred(name)) is None:
             slip(Slip(mark, f"{path}.along", f"`{name}` is no key of the setup"))
+    _beside(item, path, slip)
     entry = plain(item)
     words = {way: entry[way] for way in WAYS if way in entry}
     return {"path": path, "kind": entry["kind"], "words": words, "data": entry}
+
+
+def _beside(item: Mapping, path: str, slip: Callable[[Slip], None]) -> None:
+    """What else a lever writes, or where else it stands: keys of the setup, and values for them."""
+    also = item.entries.get("also")
+    if also is not None and shape_of(text_of(item.entries, "also")) is None:
+        says = f"`{text_of(item.entries, 'also')}` is no key of the setup"
+        slip(Slip(also.start, f"{path}.also", says))
+    beside = item.entries.get("with")
+    for name, node in beside.entries.items() if isinstance(beside, Mapping) else ():
+        shape = shape_of(name)
+        if shape is None:
+            slip(Slip(node.start, f"{path}.with", f"`{name}` is no key of the setup"))
+            continue
+        for one in node.entries.values() if isinstance(node, Mapping) else [node]:
+            for fault in faults_of(one, shape, name):
+                slip(Slip(one.start, f"{path}.with", fault.says))
 
 
 def _amounts(node: Node | None) -> Iterator[Node]:

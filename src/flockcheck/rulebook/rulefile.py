@@ -179,7 +179,9 @@ class RuleFile:
                 self.note(item.keys[way], f"{key}.{way}", says)
                 continue
             shown = ", ".join(to) if isinstance(to, list) else to if isinstance(to, str) else ""
-            found.append([way, text, to, " ".join(words.replace("{new}", shown).split())])
+            shown = lever["data"].get("called", {}).get(shown, shown)
+            words = words.replace("{new}", shown).replace("{which}", "")
+            found.append([way, text, to, " ".join(words.split())])
         return found
 
     def _setting(self, way: str, lever: str, item: Mapping, key: str) -> Any:
