@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from flockcheck.measures.brooding import hardening_age, is_hardened
-from flockcheck.measures.graph.spec import measure
+from flockcheck.measures.graph.spec import at_once, measure
 from flockcheck.setup.sections import Brooder, Drinker, Group, Weather, Whole
 from flockcheck.tables import Table
 
@@ -72,6 +72,13 @@ def lowest_night(group: Group, age: int, night_warmth: Table) -> float:
     4.0
     """
     return float(night_warmth("mend", at=age, group=group))
+
+
+@at_once(lowest_night)
+def lowest_nights(group: Group, age: list[int], night_warmth: Table) -> list[float]:
+    """`lowest_night` of many days: points of one row."""
+    row = night_warmth.curve("mend", group=group)
+    return [float(row(one)) for one in age]
 
 
 @measure("temperature step", each="day")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from flockcheck.measures.drinkers import BY_PLACE, KG_IN_M3
-from flockcheck.measures.graph.spec import measure
+from flockcheck.measures.graph.spec import at_once, measure
 from flockcheck.setup.sections import Drinker, Group, Water
 from flockcheck.tables import Table, TableSilent
 
@@ -45,6 +45,20 @@ def mild_water_typical(
     return drinks(group, age, water_typical_table, per_feed, grower_feed)
 
 
+@at_once(mild_water_typical)
+def mild_waters_typical(
+    group: Group,
+    age: list[int],
+    grower_feed: list[float],
+    water_typical_table: Table,
+    figures: Table,
+) -> list[float]:
+    """`mild_water_typical` of many days, the figure looked up once."""
+    per_feed = figures("value", figure="water_per_feed_typical")
+    days = zip(age, grower_feed, strict=True)
+    return [drinks(group, one, water_typical_table, per_feed, feed) for one, feed in days]
+
+
 @measure("water rate", each="day")
 def mild_water_high(
     group: Group, age: int, grower_feed: float, water_high_table: Table, figures: Table
@@ -61,6 +75,16 @@ def mild_water_high(
     """
     per_feed = figures("value", figure="water_per_feed_high")
     return drinks(group, age, water_high_table, per_feed, grower_feed)
+
+
+@at_once(mild_water_high)
+def mild_waters_high(
+    group: Group, age: list[int], grower_feed: list[float], water_high_table: Table, figures: Table
+) -> list[float]:
+    """`mild_water_high` of many days, the figure looked up once."""
+    per_feed = figures("value", figure="water_per_feed_high")
+    days = zip(age, grower_feed, strict=True)
+    return [drinks(group, one, water_high_table, per_feed, feed) for one, feed in days]
 
 
 @measure("number", each="day")

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from datetime import date
+from functools import cache
 
-from flockcheck.measures.graph.spec import measure
+from flockcheck.measures.graph.spec import at_once, measure
 from flockcheck.measures.growth_curves import eaten_past_end, standard_curve
-from flockcheck.measures.weather import day_high, night_low
+from flockcheck.measures.stretches import held
+from flockcheck.measures.weather import day_high, night_low, weather_changes
 from flockcheck.setup.sections import Feeder, Group, Weather
 from flockcheck.tables import Table
 
@@ -30,6 +33,22 @@ def daily_gain(
     """
     curve = standard_curve(group, growth, growth_fit)
     return max(0.0, curve(age + 1) - curve(age)) * own_weight_ratio
+
+
+@at_once(daily_gain)
+def daily_gains(
+    group: Group,
+    age: list[int],
+    own_weight_ratio: list[float],
+    growth: Table,
+    growth_fit: Table,
+) -> list[float]:
+    """`daily_gain` of many days: rises of one curve."""
+    curve = cache(standard_curve(group, growth, growth_fit))
+    return [
+        max(0.0, curve(one + 1) - curve(one)) * ratio
+        for one, ratio in zip(age, own_weight_ratio, strict=True)
+    ]
 
 
 @measure("feed rate", each="day")
@@ -60,6 +79,13 @@ def grower_feed(
     """
     if is_hen:
         return 0.0
+    return eaten_in_a_day(group, feed_eaten, growth, growth_fit)(age) * own_weight_ratio
+
+
+def eaten_in_a_day(
+    group: Group, feed_eaten: Table, growth: Table, growth_fit: Table
+) -> Callable[[int], float]:
+    """The feed in kg/day of a growing bird as published, by its age; see `grower_feed`."""
     row = feed_eaten.row({"group": group})
     last = row.xs[-1]
 
@@ -69,10 +95,31 @@ def grower_feed(
         ends, feed = (row.xs[-2], last), (row.ys["feed"][-2], row.ys["feed"][-1])
         return eaten_past_end(ends, feed, standard_curve(group, growth, growth_fit), at)
 
-    rise = eaten(age + 1) - eaten(age)
-    if age >= last:
-        rise = max(rise, eaten(last) - eaten(last - 1))
-    return max(0.0, rise) * own_weight_ratio
+    def rise(age: int) -> float:
+        found = eaten(age + 1) - eaten(age)
+        if age >= last:
+            found = max(found, eaten(last) - eaten(last - 1))
+        return max(0.0, found)
+
+    return rise
+
+
+@at_once(grower_feed)
+def grower_feeds(
+    group: Group,
+    age: list[int],
+    is_hen: list[bool],
+    own_weight_ratio: list[float],
+    feed_eaten: Table,
+    growth: Table,
+    growth_fit: Table,
+) -> list[float]:
+    """`grower_feed` of many days: rises of one curve while the birds are no hens."""
+    if all(is_hen):
+        return [0.0] * len(age)
+    rise = eaten_in_a_day(group, feed_eaten, growth, growth_fit)
+    days = zip(age, is_hen, own_weight_ratio, strict=True)
+    return [0.0 if hen else rise(one) * ratio for one, hen, ratio in days]
 
 
 @measure("number", each="day")
@@ -101,6 +148,23 @@ def layer_feed_factor(is_hen: bool, day: date, weather: Weather, figures: Table)
     at: float = figures("value", figure="layer_feed_slope_at")
     slope: float = figures("value", figure="layer_feed_slope")
     return float(1 + slope * (at - min(max(middle, coldest), hottest)))
+
+
+@at_once(layer_feed_factor)
+def layer_feed_factors(
+    is_hen: list[bool], day: list[date], weather: Weather, figures: Table
+) -> list[float]:
+    """`layer_feed_factor` of many days: once for each stretch of the same weather with hens."""
+    if True not in is_hen:
+        return [1.0] * len(day)
+    first = is_hen.index(True)
+    factors = held(
+        day[first:],
+        weather_changes(weather),
+        lambda on: layer_feed_factor(True, on, weather, figures),
+    )
+    later = zip(is_hen[first:], factors, strict=True)
+    return [1.0] * first + [factor if hen else 1.0 for hen, factor in later]
 
 
 @measure("feed rate", each="day")

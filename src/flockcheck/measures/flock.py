@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, timedelta
 
 from flockcheck.measures.graph.run import presence
-from flockcheck.measures.graph.spec import measure
+from flockcheck.measures.graph.spec import at_once, measure
 from flockcheck.measures.growth_curves import own_over_standard, own_weighings, standard_curve
+from flockcheck.measures.stretches import held
 from flockcheck.measures.unwritten import value_or
 from flockcheck.setup.sections import Group, Whole
 from flockcheck.tables import Table
@@ -85,6 +86,13 @@ def age(group: Group, day: date, last_day: date) -> int | None:
     return max(0, (day - group.hatched).days)
 
 
+@at_once(age)
+def ages(group: Group, day: list[date], last_day: date) -> list[int | None]:
+    """`age` of many days, each counted by itself."""
+    out, hatched = group.out, group.hatched
+    return [max(0, (one - hatched).days) if out <= one <= last_day else None for one in day]
+
+
 @measure("count", each="day")
 def birds_here(group: Group, day: date, last_day: date) -> int | None:
     """The number of birds of a group, its leaving day counted: for space and weight.
@@ -97,6 +105,13 @@ def birds_here(group: Group, day: date, last_day: date) -> int | None:
     36
     """
     return group.count if group.out <= day <= last_day else None
+
+
+@at_once(birds_here)
+def birds_here_by_day(group: Group, day: list[date], last_day: date) -> list[int | None]:
+    """`birds_here` of many days: the same from the move out to the last day."""
+    changes = (group.out, last_day + timedelta(days=1))
+    return held(day, changes, lambda on: birds_here(group, on, last_day))
 
 
 @measure("count", each="day")
@@ -116,6 +131,13 @@ def birds_overnight(group: Group, day: date, last_day: date) -> int | None:
         return None
     leaves: date | None = value_or(group, "leaves", None)
     return group.count if leaves is None or day < leaves else None
+
+
+@at_once(birds_overnight)
+def birds_by_night(group: Group, day: list[date], last_day: date) -> list[int | None]:
+    """`birds_overnight` of many days: the same from the move out to the last night."""
+    changes = (group.out, last_day, last_day + timedelta(days=1))
+    return held(day, changes, lambda on: birds_overnight(group, on, last_day))
 
 
 @measure("count", each="day", gather="group")
@@ -175,6 +197,15 @@ def is_hen(group: Group, age: int, figures: Table) -> bool:
     return group.kind == "egg chicken" and age >= figures("value", figure="hen_age")
 
 
+@at_once(is_hen)
+def are_hens(group: Group, age: list[int], figures: Table) -> list[bool]:
+    """`is_hen` of many days, with one look at the kind and the figure."""
+    if group.kind != "egg chicken":
+        return [False] * len(age)
+    hen_age = figures("value", figure="hen_age")
+    return [one >= hen_age for one in age]
+
+
 @measure("mass", each="day")
 def standard_weight(group: Group, age: int, growth: Table, growth_fit: Table) -> float:
     """The weight in kg of a bird of this kind and age, as published. None while not in the pen.
@@ -191,6 +222,13 @@ def standard_weight(group: Group, age: int, growth: Table, growth_fit: Table) ->
     True
     """
     return standard_curve(group, growth, growth_fit)(age)
+
+
+@at_once(standard_weight)
+def standard_weights(group: Group, age: list[int], growth: Table, growth_fit: Table) -> list[float]:
+    """`standard_weight` of many days: points of one curve."""
+    curve = standard_curve(group, growth, growth_fit)
+    return [curve(one) for one in age]
 
 
 @measure("number", each="day")
@@ -211,6 +249,16 @@ def own_weight_ratio(group: Group, age: int, growth: Table, growth_fit: Table) -
     if not weighings:
         return 1.0
     return own_over_standard(weighings, standard_curve(group, growth, growth_fit), age)
+
+
+@at_once(own_weight_ratio)
+def own_weight_ratios(
+    group: Group, age: list[int], growth: Table, growth_fit: Table
+) -> list[float]:
+    """`own_weight_ratio` of many days, each by itself where a weighing is written."""
+    if not own_weighings(group):
+        return [1.0] * len(age)
+    return [own_weight_ratio(group, one, growth, growth_fit) for one in age]
 
 
 @measure("mass", each="day")

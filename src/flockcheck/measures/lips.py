@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from flockcheck.measures.graph.spec import measure
+from flockcheck.measures.graph.spec import at_once, measure
 from flockcheck.setup.sections import Group
 from flockcheck.tables import Table
 
@@ -17,6 +17,13 @@ def back_height(group: Group, live_weight: float, bird_height: Table) -> float:
     0.24
     """
     return float(bird_height("back", at=live_weight, group=group))
+
+
+@at_once(back_height)
+def back_heights(group: Group, live_weight: list[float], bird_height: Table) -> list[float]:
+    """`back_height` of many days: points of one row."""
+    row = bird_height.curve("back", group=group)
+    return [float(row(one)) for one in live_weight]
 
 
 @measure("length", each="day", gather="group")

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from datetime import date
 
-from flockcheck.measures.graph.spec import measure
+from flockcheck.measures.graph.spec import at_once, measure
+from flockcheck.measures.stretches import held
 from flockcheck.measures.unwritten import value_or
 from flockcheck.setup.sections import Pen, Rhythm
 
@@ -26,3 +27,10 @@ def time_on_patch(day: date, pen: Pen) -> float:
     if not begun:
         return pen.moves.every
     return max(begun, key=lambda one: one.from_).every
+
+
+@at_once(time_on_patch)
+def times_on_patch(day: list[date], pen: Pen) -> list[float]:
+    """`time_on_patch` of many days: once for each rhythm."""
+    later: tuple[Rhythm, ...] = value_or(pen.moves, "later", ())
+    return held(day, [one.from_ for one in later], lambda on: time_on_patch(on, pen))

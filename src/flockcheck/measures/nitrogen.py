@@ -5,8 +5,8 @@ from __future__ import annotations
 from datetime import date
 from itertools import accumulate
 
-from flockcheck.measures.graph.spec import measure
-from flockcheck.measures.rations import in_ration
+from flockcheck.measures.graph.spec import at_once, measure
+from flockcheck.measures.rations import in_ration, in_rations
 from flockcheck.setup.sections import Feed, Group
 from flockcheck.tables import Table
 
@@ -27,6 +27,12 @@ def feed_protein(day: date, feed: Feed) -> float:
     [0.2, 0.18]
     """
     return in_ration(day, feed, "protein")
+
+
+@at_once(feed_protein)
+def feed_proteins(day: list[date], feed: Feed) -> list[float]:
+    """`feed_protein` of many days: once for each ration."""
+    return in_rations(day, feed, "protein")
 
 
 @measure("feed rate", each="day")
@@ -52,6 +58,15 @@ def nitrogen_in_growth(daily_gain: float, birds_overnight: int, figures: Table) 
     1.74
     """
     return float(daily_gain * figures("value", figure="nitrogen_in_gain"))
+
+
+@at_once(nitrogen_in_growth)
+def nitrogens_in_growth(
+    daily_gain: list[float], birds_overnight: list[int], figures: Table
+) -> list[float]:
+    """`nitrogen_in_growth` of many days, the figure looked up once."""
+    in_gain = figures("value", figure="nitrogen_in_gain")
+    return [float(gain * in_gain) for gain in daily_gain]
 
 
 @measure("feed rate", each="day")

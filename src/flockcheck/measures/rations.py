@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from datetime import date
 
-from flockcheck.measures.graph.spec import measure
+from flockcheck.measures.graph.spec import at_once, measure
+from flockcheck.measures.stretches import held
 from flockcheck.measures.unwritten import value_or
 from flockcheck.setup.sections import Feed, Ration
 
@@ -25,6 +26,12 @@ def in_ration(day: date, feed: Feed, key: str) -> float:
     return first
 
 
+def in_rations(days: list[date], feed: Feed, key: str) -> list[float]:
+    """What `in_ration` gives for each of some days that follow one another."""
+    later: tuple[Ration, ...] = value_or(feed, "later", ())
+    return held(days, [one.from_ for one in later], lambda day: in_ration(day, feed, key))
+
+
 @measure("share", each="day")
 def feed_calcium(day: date, feed: Feed) -> float:
     """The share of calcium in the feed of a day, by its label; shell offered apart not counted.
@@ -38,3 +45,9 @@ def feed_calcium(day: date, feed: Feed) -> float:
     [0.009, 0.038]
     """
     return in_ration(day, feed, "calcium")
+
+
+@at_once(feed_calcium)
+def feed_calciums(day: list[date], feed: Feed) -> list[float]:
+    """`feed_calcium` of many days: once for each ration."""
+    return in_rations(day, feed, "calcium")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from flockcheck.measures.graph.spec import measure
+from flockcheck.measures.graph.spec import at_once, measure
 from flockcheck.setup.sections import Group, Pen
 from flockcheck.tables import Table
 
@@ -52,6 +52,13 @@ def standing_height(group: Group, live_weight: float, bird_height: Table) -> flo
     0.38
     """
     return float(bird_height("stands", at=live_weight, group=group))
+
+
+@at_once(standing_height)
+def standing_heights(group: Group, live_weight: list[float], bird_height: Table) -> list[float]:
+    """`standing_height` of many days: points of one row."""
+    row = bird_height.curve("stands", group=group)
+    return [float(row(one)) for one in live_weight]
 
 
 @measure("length", each="day", gather="group")

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, timedelta
 from typing import Any
 
-from flockcheck.measures.graph.spec import measure
+from flockcheck.measures.graph.spec import at_once, measure
+from flockcheck.measures.stretches import held
 from flockcheck.measures.unwritten import value_or
 from flockcheck.setup.sections import Period, Weather
 
@@ -24,6 +25,18 @@ def of_day(day: date, weather: Weather, key: str) -> Any:
     return getattr(weather, key)
 
 
+def weather_changes(weather: Weather) -> list[date]:
+    """The days on which the weather may change: a period begins, or has ended the day before."""
+    periods: tuple[Period, ...] = value_or(weather, "periods", ())
+    begin = [period.from_ for period in periods]
+    return begin + [period.to + timedelta(days=1) for period in periods]
+
+
+def of_days(days: list[date], weather: Weather, key: str) -> list[Any]:
+    """What `of_day` gives for each of some days that follow one another."""
+    return held(days, weather_changes(weather), lambda day: of_day(day, weather, key))
+
+
 @measure("temperature", each="day")
 def day_high(day: date, weather: Weather) -> float:
     """The temperature of the hottest hour of a day like this, in deg C.
@@ -38,6 +51,12 @@ def day_high(day: date, weather: Weather) -> float:
     return found
 
 
+@at_once(day_high)
+def day_highs(day: list[date], weather: Weather) -> list[float]:
+    """`day_high` of many days: once for each stretch of the same weather."""
+    return of_days(day, weather, "day_high")
+
+
 @measure("temperature", each="day")
 def night_low(day: date, weather: Weather) -> float:
     """The temperature of the coldest hour of the night after a day, in deg C.
@@ -48,6 +67,12 @@ def night_low(day: date, weather: Weather) -> float:
     """
     found: float = of_day(day, weather, "night_low")
     return found
+
+
+@at_once(night_low)
+def night_lows(day: list[date], weather: Weather) -> list[float]:
+    """`night_low` of many days: once for each stretch of the same weather."""
+    return of_days(day, weather, "night_low")
 
 
 @measure("share", each="day")
@@ -62,6 +87,12 @@ def humidity(day: date, weather: Weather) -> float:
     return found
 
 
+@at_once(humidity)
+def humidities(day: list[date], weather: Weather) -> list[float]:
+    """`humidity` of many days: once for each stretch of the same weather."""
+    return of_days(day, weather, "humidity")
+
+
 @measure("speed", each="day")
 def gust(day: date, weather: Weather) -> float:
     """The speed of the strongest three-second gust as forecast (10 m above the ground), in m/s.
@@ -72,6 +103,12 @@ def gust(day: date, weather: Weather) -> float:
     """
     found: float = of_day(day, weather, "gust")
     return found
+
+
+@at_once(gust)
+def gusts(day: list[date], weather: Weather) -> list[float]:
+    """`gust` of many days: once for each stretch of the same weather."""
+    return of_days(day, weather, "gust")
 
 
 @measure("length", each="day")
@@ -86,6 +123,12 @@ def snow(day: date, weather: Weather) -> float:
     return found
 
 
+@at_once(snow)
+def snows(day: list[date], weather: Weather) -> list[float]:
+    """`snow` of many days: once for each stretch of the same weather."""
+    return of_days(day, weather, "snow")
+
+
 @measure("flag", each="day")
 def rain(day: date, weather: Weather) -> bool:
     """Whether rain is to be expected.
@@ -96,3 +139,9 @@ def rain(day: date, weather: Weather) -> bool:
     """
     found: bool = of_day(day, weather, "rain")
     return found
+
+
+@at_once(rain)
+def rains(day: list[date], weather: Weather) -> list[bool]:
+    """`rain` of many days: once for each stretch of the same weather."""
+    return of_days(day, weather, "rain")
