@@ -6,12 +6,11 @@ are sold, days. Each comes with what moves along with it, so that a try is a who
 
 from __future__ import annotations
 
-import math
-from collections.abc import Sequence
-from datetime import date, timedelta
+from datetime import date
 from typing import Any, NamedTuple
 
-from flockcheck.checkup.changes import apply, changed_to, value_of
+from flockcheck.checkup.changes import changed_to, value_of
+from flockcheck.checkup.grids import Grid, Size, Spot, grid_of, quantity_text, sizes_of
 from flockcheck.checkup.model import Change
 from flockcheck.checkup.wording import day_words
 from flockcheck.rulebook.model import FixIdea, Lever
@@ -20,12 +19,7 @@ from flockcheck.setup.scalars import Unfit
 from flockcheck.setup.sections import ITEMS
 from flockcheck.setup.view import absent_value
 from flockcheck.setup.written import Setup
-from flockcheck.text.quantities import parse_quantity, show
-
-# A number is on the grid within this share of a step.
-ON_GRID = 1e-6
-# A guard for levers without bounds of their own: a search never gets this far.
-MOST_STEPS = 4096
+from flockcheck.text.quantities import show
 
 
 class Move(NamedTuple):
@@ -44,10 +38,13 @@ class Move(NamedTuple):
 class Lane:
     """A lever at one place of a setup, moved one way: `at(1)` is the nearest value, `steps` many.
 
-    `in_order` tells that the steps are to be tried one by one, as more is not always better.
+    `in_order` tells that the steps are to be tried one by one, as more is not always better;
+    `base` is the keeper's own setup, where `setup` has changes of a plan already.
     """
 
-    def __init__(self, lever: Lever, path: str, idea: FixIdea, setup: Setup) -> None:
+    def __init__(
+        self, lever: Lever, path: str, idea: FixIdea, setup: Setup, base: Setup | None = None
+    ) -> None:
         self.lever = lever
         self.path = path
         self.idea = idea
@@ -56,18 +53,22 @@ class Lane:
         self.shape = shape
         self.kind = kind_of(shape)
         self.old = _start(setup, path, shape, lever)
+        # Efforts count from what the keeper has, also where a plan has moved the lever already.
+        self.origin = self.old if base is None else _start(base, path, shape, lever)
         self.in_order = self.kind == "date" or "sizes" in lever.data or "in_order" in lever.data
-        self._values: Sequence[Any] = ()
-        self._grid: _Grid | None = None
+        self._sizes: list[Size] = []
+        self._grid: Grid | None = None
+        way, old = idea.way, self.old
+        spot = Spot(lever.data, way, path, self.kind, shape, old, self.origin, self.family)
         if idea.way in ("set", "add"):
             self.steps = int(self._may_set())
         elif self.old is None and not (lever.data.get("with") and "sizes" in lever.data):
             self.steps = 0
         elif "sizes" in lever.data:
-            self._values = _sizes(self)
-            self.steps = len(self._values)
+            self._sizes = sizes_of(spot)
+            self.steps = len(self._sizes)
         elif "step" in lever.data:
-            self._grid = _grid(self)
+            self._grid = grid_of(spot)
             self.steps = self._grid.steps
         else:
             self.steps = 0
@@ -106,14 +107,15 @@ class Lane:
             return Move((added,), "", once, ())
         if self.idea.way == "set":
             change = changed_to(self.setup, self.path, self.idea.to)
-            return Move((change, *self._with(change)), _words(change), once + each, ())
+            return Move((change, *self._with(change)), self._called(change), once + each, ())
         if self._grid is not None:
-            amount, count = self._grid.at(step), self._grid.moved(step)
+            amount = self._grid.at(step)
+            count = self._grid.steps_from(self.origin, amount)
             change = changed_to(self.setup, self.path, self._text(amount))
             shown = day_words(change.new) if isinstance(change.new, date) else change.text
             more, unproved = self._along(change)
             return Move((change, *more), shown, once + each * count, unproved)
-        size = self._values[step - 1]
+        size = self._sizes[step - 1]
         change = changed_to(self.setup, self.path, size.text)
         changes = [change, *self._with(change)]
         if size.weave:
@@ -122,6 +124,12 @@ class Lane:
             if written is None or written.value != size.weave:
                 changes.append(changed_to(self.setup, beside, size.weave))
         return Move(tuple(changes), size.name or change.text, once + each * step, ())
+
+    def _called(self, change: Change) -> str:
+        """What is set, as it is read aloud."""
+        text = change.text.strip("[]") if isinstance(change.new, tuple) else change.text
+        called = self.lever.data.get("called", {})
+        return "" if isinstance(change.new, bool) else str(called.get(text, text))
 
     def _text(self, amount: Any) -> str:
         """An amount as it would be written, so that reading it gives that very amount."""
@@ -171,132 +179,26 @@ def _start(setup: Setup, path: str, shape: dict[str, Any], lever: Lever) -> Any:
     return absent_value(shape) if "absent" in shape and "step" in lever.data else None
 
 
-def _words(change: Change) -> str:
-    if isinstance(change.new, bool):
-        return ""
-    return change.text.strip("[]") if isinstance(change.new, tuple) else change.text
-
-
-class _Grid(NamedTuple):
-    """Round amounts one way from a number or date: `first` is the nearest, then by `step`."""
-
-    old: Any
-    first: Any
-    step: Any
-    steps: int
-
-    def at(self, step: int) -> Any:
-        """The amount that a step comes to."""
-        if isinstance(self.first, date):
-            return self.first + timedelta(days=self.step * (step - 1))
-        # Counted in whole steps, so that a long way brings no dust of its own.
-        return (round(self.first / abs(self.step)) + math.copysign(step - 1, self.step)) * abs(
-            self.step
-        )
-
-    def moved(self, step: int) -> float:
-        """How many steps, a part of one counted whole, that is from what is written."""
-        if isinstance(self.first, date):
-            return float(abs((self.at(step) - self.old).days / self.step))
-        return float(math.ceil(abs(self.at(step) - self.old) / abs(self.step) - ON_GRID))
-
-
-def _grid(lane: Lane) -> _Grid:
-    data, way = lane.lever.data, lane.idea.way
-    sign = -1 if way in ("less", "earlier") else 1
-    if lane.kind == "date":
-        days = int(_number(data["step"], "time"))
-        most = _number(data["at_most_change"], "time") if "at_most_change" in data else 0.0
-        first = lane.old + timedelta(days=sign * days)
-        return _Grid(lane.old, first, sign * days, int(most // days))
-    dimension = lane.shape.get("dimension", "number")
-    text = data["step"]
-    size = _number(text if isinstance(text, str) else text[lane.family], dimension)
-    old = float(lane.old)
-    least, most = _bounds(lane, dimension)
-    place = old / size
-    near = math.floor(place + ON_GRID) + 1 if sign > 0 else math.ceil(place - ON_GRID) - 1
-    end = most / size + ON_GRID if sign > 0 else least / size - ON_GRID
-    steps = math.floor(end) - near + 1 if sign > 0 else near - math.ceil(end) + 1
-    return _Grid(old, near * size, sign * size, max(0, min(steps, MOST_STEPS)))
-
-
-def _bounds(lane: Lane, dimension: str) -> tuple[float, float]:
-    """The least and the most that a number may become: the lever's bounds and the format's."""
-    data, shape, old = lane.lever.data, lane.shape, float(lane.old)
-    least, most = [-MOST_STEPS * 1e6], [MOST_STEPS * 1e6]
-    if "floor" in data:
-        least.append(_number(data["floor"], dimension))
-    if "ceiling" in data:
-        most.append(_number(data["ceiling"], dimension))
-    for key, bounds in (("least", least), ("most", most)):
-        if key in shape:
-            bounds.append(parse_quantity(shape[key], dimension).value)
-    least += [shape["minimum"]] if "minimum" in shape else []
-    most += [shape["maximum"]] if "maximum" in shape else []
-    change = data.get("at_most_change")
-    if change is not None:
-        share = change.endswith("%")
-        far = _number(change, "share") * abs(old) if share else _number(change, dimension)
-        least.append(old - far)
-        most.append(old + far)
-    return max(least), min(most)
-
-
-def _number(text: str, dimension: str) -> float:
-    """A number of the levers file in base units."""
-    return float(text) if dimension == "number" else parse_quantity(text, dimension).value
-
-
-class _Size(NamedTuple):
-    value: float
-    text: str
-    name: str
-    weave: str
-
-
-def _sizes(lane: Lane) -> list[_Size]:
-    """The sizes that can be had one way from what is written, the nearest first."""
-    listed = lane.lever.data["sizes"]
-    if isinstance(listed, dict):
-        listed = listed[lane.family]
-    found = []
-    for one in listed:
-        text = one if isinstance(one, str) else one["clear"]
-        value, _ = value_of(text, lane.path, lane.shape)
-        name, weave = ("", "") if isinstance(one, str) else (one["name"], one.get("weave", ""))
-        found.append(_Size(value, text, name, weave))
-    less = lane.idea.way == "less"
-    if lane.old is not None:
-        slack = ON_GRID * abs(lane.old)
-        found = [
-            one
-            for one in found
-            if (one.value < lane.old - slack if less else one.value > lane.old + slack)
-        ]
-    return sorted(found, key=lambda one: -one.value if less else one.value)
-
-
-def quantity_text(value: float, dimension: str, family: str) -> str:
-    """A quantity as a keeper would write it, with as many digits as it takes to be that one."""
-    for digits in range(3, 9):
-        text = show(value, dimension, family, digits)
-        if math.isclose(parse_quantity(text, dimension).value, value, rel_tol=1e-9):
-            break
-    return text
-
-
-def lanes(idea: FixIdea, lever: Lever, each: str, item: int | None, setup: Setup) -> list[Lane]:
+def lanes(
+    idea: FixIdea,
+    lever: Lever,
+    each: str,
+    item: int | None,
+    setup: Setup,
+    base: Setup | None = None,
+) -> list[Lane]:
     """A lever at each place where it can be moved for a rule's item.
 
-    A lever of the rule's own item is moved there; one of another item at each in turn.
+    A lever of the rule's own item is moved there; one of another item at each in turn, and so is
+    the same key in the entries of a list (a rhythm of moves that changes).
     """
     first, _, rest = lever.path.partition(".")
-    if first not in ITEMS:
-        return [Lane(lever, lever.path, idea, setup)]
-    of = ITEMS[first]
-    at = [item] if first == each and item is not None else range(setup.lists.get(of, 0))
-    return [Lane(lever, f"{of}.{one}.{rest}", idea, setup) for one in at]
-
-
-__all__ = ["Lane", "Move", "apply", "lanes", "quantity_text"]
+    paths = [lever.path]
+    if first in ITEMS:
+        of = ITEMS[first]
+        at = [item] if first == each and item is not None else range(setup.lists.get(of, 0))
+        paths = [f"{of}.{one}.{rest}" for one in at]
+    if "also" in lever.data:
+        of, _, rest = lever.data["also"].partition(".*.")
+        paths += [f"{of}.{one}.{rest}" for one in range(setup.lists.get(of, 0))]
+    return [Lane(lever, path, idea, setup, base) for path in paths]

@@ -27,7 +27,7 @@ class Outcome(NamedTuple):
     milder now. `brings` and `worse` give the worst grade (its place in GRADES) on the days that a
     finding is new, or worse than it was. `spoils` tells that something checked is checked no more,
     or that a standard is broken that was not; `open_keys` are the unwritten keys of questions that
-    are asked now and were not.
+    are asked now and were not, or, where it spoils, for want of which they can't be checked.
     """
 
     ends: frozenset[Which]
@@ -54,8 +54,8 @@ def outcome(before: Sheet, after: Sheet) -> Outcome:
                 worse[which] = grade
             if GRADES.index(finding.grade) < _MEND <= GRADES.index(was.grade):
                 eases.add(which)
-    checked, open_keys = _checked_less(before, after)
-    spoils = checked or _too_little(before, after) or _breaks(before, after)
+    less, open_keys = _checked_less(before, after)
+    spoils = less or (before.enough and not after.enough) or _breaks(before, after)
     ends = frozenset(old.keys() - new.keys())
     return Outcome(ends, frozenset(eases), brings, worse, spoils, open_keys)
 
@@ -101,27 +101,25 @@ def _on(finding: Finding, day: date) -> int:
 
 
 def _checked_less(before: Sheet, after: Sheet) -> tuple[bool, tuple[str, ...]]:
-    """Whether a question is checked less than it was, and what the newly asked ones lack."""
-    open_keys: list[str] = []
+    """Whether a question is checked less than it was, and the keys that it or a new one lacks."""
+    less: list[str] = []
+    fresh: list[str] = []
+    spoilt = False
     for name, told in after.told.items():
         if told is before.told[name]:
             continue
         states = {one.about: one.answer.state for one, _ in before.told[name].pairs}
         for one, _ in told.pairs:
             state, was = one.answer.state, states.get(one.about, "not asked")
-            if state not in _STATES:
+            keys = [key for error in one.answer.lacks for key in error.keys]
+            if state == "not asked":
                 continue
             if was == "not asked":
-                lacks = one.answer.lacks if one.rule.can_stop else ()
-                open_keys += (key for error in lacks for key in error.keys)
+                fresh += keys if one.rule.can_stop else []
             elif _STATES.index(state) < _STATES.index(was):
-                return True, ()
-    return False, tuple(dict.fromkeys(open_keys))
-
-
-def _too_little(before: Sheet, after: Sheet) -> bool:
-    """Whether enough was checked to say anything, and is no more."""
-    return before.enough and not after.enough
+                spoilt = True
+                less += keys
+    return spoilt, tuple(dict.fromkeys(less if spoilt else fresh))
 
 
 def _breaks(before: Sheet, after: Sheet) -> bool:
