@@ -87,7 +87,7 @@ def test_a_rule_comes_as_json(here: Path, flockcheck: Flockcheck) -> None:
     data = json.loads(flockcheck("why", "words", SETUP, "--format", "json").stdout)
     assert data["rule"] == "words"
     assert data["setup"]["answers"][0]["finding"]["grade"] == "mend"
-    assert data["setup"]["working"] is None
+    assert data["setup"]["working"]["result"]["holds"] is False
 
 
 def test_a_word_and_the_list_of_words_come_as_json(flockcheck: Flockcheck) -> None:

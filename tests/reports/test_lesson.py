@@ -74,8 +74,14 @@ def test_rules_that_stand_in_for_each_other_name_each_other() -> None:
     assert [one["rule"] for one in taught("mesh-wide")["stood_in_for_by"]] == ["gets-in"]
 
 
-def test_the_working_has_its_place_in_the_answer() -> None:
-    assert answered(little().rules["tight"], little(), setup())["working"] is None
+def test_an_answer_comes_with_its_working() -> None:
+    working = answered(little().rules["tight"], little(), setup(birds(70)))["working"]
+    assert working["result"]["says"] == "Floor load 21 kg/m2; the limit is 20 kg/m2: over"
+
+
+def test_where_nothing_could_be_judged_there_is_no_working() -> None:
+    spoiled = setup(("opening: 20 mm, ", ""))
+    assert answered(little().rules["mesh-wide"], little(), spoiled)["working"] is None
 
 
 def test_what_is_found_comes_with_its_finding() -> None:

@@ -11,11 +11,13 @@ from typing import Any
 from flockcheck.checkup.check import Asked, ask_all, check
 from flockcheck.checkup.evaluate import Scope
 from flockcheck.checkup.model import Report
-from flockcheck.checkup.wording import item_words
+from flockcheck.checkup.wording import Wording, item_words
+from flockcheck.checkup.working import working_of
 from flockcheck.measures.graph.run import Run
 from flockcheck.reports.jsonform import setup_data
 from flockcheck.reports.rulewords import RuleWords, both, key_description, name_of
 from flockcheck.reports.sources import cite_words
+from flockcheck.reports.workingdata import working_data
 from flockcheck.rulebook.book import Rulebook
 from flockcheck.rulebook.model import Limit, Rule
 from flockcheck.setup.form import general
@@ -132,7 +134,8 @@ def answered(rule: Rule, book: Rulebook, setup: Setup, units: str = "written") -
     """What a rule comes to for one setup, for the key `setup` of a lesson.
 
     `state` of each answer is found, nothing, in part, not checked, not asked, or said by another
-    (a rule that stands in for this one). `working` is kept for the tree of numbers behind them.
+    (a rule that stands in for this one). `working` is the way from the keeper's own values to the
+    worst of what is found, or to what has the least to spare.
     """
     report = check(setup, book, units=units)
     run = Run(setup, book.registry, book.tables)
@@ -146,9 +149,18 @@ def answered(rule: Rule, book: Rulebook, setup: Setup, units: str = "written") -
         "verdict": report.verdict,
         "reminds": rule.name in report.reminders,
         "answers": [_answer(one, found.get(one.about), report, book, run) for one in asked],
-        "working": None,
+        "working": _working(rule, book, run, asked, report, Wording(setup, units)),
         "errors": [{"line": fault.line, "says": fault.says} for fault in report.errors],
     }
+
+
+def _working(
+    rule: Rule, book: Rulebook, run: Run, asked: list[Asked], report: Report, wording: Wording
+) -> dict[str, Any] | None:
+    answers = [(one.item, one.answer) for one in asked]
+    findings = [one for one in report.findings if one.rule == rule.name]
+    found = working_of(rule, run, answers, findings, wording)
+    return working_data(found, run, book, wording) if found else None
 
 
 def _answer(

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import re
-import textwrap
 from collections.abc import Mapping, Sequence
 from datetime import date
 from typing import Any
@@ -12,41 +10,11 @@ from flockcheck.checkup.wording import day_words, listed
 from flockcheck.reports.glossary import Word
 from flockcheck.reports.rulewords import upper_first
 from flockcheck.reports.sources import cite_words
+from flockcheck.reports.whypage import WIDTH, Page
+from flockcheck.reports.workingtext import working
 from flockcheck.rulebook.model import Source
 
-WIDTH = 80
-# A number stays on one line with its unit: `33 kg/m2`, `12 May`.
-_BESIDE_A_NUMBER = re.compile(r"(?<=\d) (?=\S)")
 _GRADE = 9
-
-
-class Page:
-    """Lines of text as they grow, wrapped within a width."""
-
-    def __init__(self, width: int = WIDTH) -> None:
-        self.lines: list[str] = []
-        self.width = max(40, min(width, WIDTH))
-
-    def head(self, text: str) -> None:
-        """A heading, with an empty line above it."""
-        self.lines.append("")
-        self.para(text, indent=0)
-
-    def para(self, text: str, indent: int = 2, hang: int = 0, first: str = "") -> None:
-        """A paragraph; `first` stands before its first line, `hang` more before the others."""
-        lines = textwrap.wrap(
-            _BESIDE_A_NUMBER.sub("\xa0", text),
-            self.width,
-            initial_indent=" " * indent + first,
-            subsequent_indent=" " * (indent + hang),
-            break_long_words=False,
-            break_on_hyphens=False,
-        )
-        self.lines += [line.replace("\xa0", " ") for line in lines]
-
-    def text(self) -> str:
-        """All of it, ending in a newline."""
-        return "\n".join(self.lines) + "\n"
 
 
 def rule_text(data: Mapping[str, Any], width: int = WIDTH) -> str:
@@ -181,6 +149,8 @@ def _setup(page: Page, data: Mapping[str, Any]) -> None:
         page.head("What to measure for it")
         for key, says in keys.items():
             page.para(says, hang=4, first=f"{key}: ")
+    if setup["working"] is not None:
+        working(page, setup["working"])
 
 
 def _answer(answer: Mapping[str, Any]) -> list[str]:
