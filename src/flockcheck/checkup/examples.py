@@ -37,7 +37,8 @@ class Example(NamedTuple):
     `changes` are keys of the base setup with what they become; `finds` is a grade, nothing, not
     checked or not asked. What the author left out is empty: `first` and `last` (the days of the
     finding), `on` (the one day that `finds` is about), `needs` (the keys that are named as
-    missing) and `item` (a place in the setup, or a predator).
+    missing), `item` (a place in the setup, or a predator) and `standard`. Where that is named,
+    `finds` is about its limits in the rule: kept, broken, not checked or not asked.
     """
 
     line: int
@@ -48,6 +49,7 @@ class Example(NamedTuple):
     on: str
     needs: tuple[str, ...]
     item: str
+    standard: str
 
 
 def read_examples(data: bytes) -> list[Example]:
@@ -73,6 +75,7 @@ def _example(node: Mapping) -> Example:
         on=told.get("on", ""),
         needs=(needs,) if isinstance(needs, str) else tuple(needs),
         item=told.get("item", ""),
+        standard=told.get("standard", ""),
     )
 
 

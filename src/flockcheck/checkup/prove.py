@@ -41,7 +41,7 @@ class Wrong(NamedTuple):
 class Lack(NamedTuple):
     """A kind of example that a rule could have and has not.
 
-    `kind` is nothing, grade, limit, units or not checked.
+    `kind` is nothing, grade, limit, standard, units or not checked.
     """
 
     rule: str
@@ -127,6 +127,7 @@ class _Proving:
         self.base = base
         self.whole = whole
         self.wrong: list[Wrong] = []
+        # What examples showed: an answer, or that a standard is kept or broken.
         self.found: set[str] = set()
         self.sides = Sides(rule)
         # Keys that the rule read, each with the changes of the first example in which it did; and
@@ -137,14 +138,15 @@ class _Proving:
     def example(self, example: Example) -> None:
         """Try an example; what comes out otherwise is kept."""
         try:
-            trial = tried(self.rulebook, self.rule, self.base, example.changes)
+            asked = (example.standard,) if example.standard else ()
+            trial = tried(self.rulebook, self.rule, self.base, example.changes, asked)
             says = amiss(example, trial)
         except ExampleError as error:
             says = error.says
         else:
             self.sides.take(trial.run)
             if not says:
-                self.found.add(example.finds)
+                self.found.add(f"{example.standard} {example.finds}".strip())
                 self.hear(trial, example.changes)
         if says:
             self.wrong.append(Wrong(self.rule.name, self.file, example.line, says))
@@ -168,13 +170,22 @@ class _Proving:
         rule = self.rule
         if rule.always:
             return [] if "nothing" in self.found else [self._lack("nothing", "finds nothing")]
-        lacks = [] if "nothing" in self.found else [self._lack("nothing", "finds nothing")]
+        own = any(not limit.standard for limit in rule.limits) or bool(rule.otherwise)
+        silent = own and "nothing" not in self.found
+        lacks = [self._lack("nothing", "finds nothing")] if silent else []
         lacks += [
             self._lack("grade", f"finds {grade}")
             for grade in rule.grades
             if grade not in self.found
         ]
         lacks += [self._lack("limit", says) for says in self.sides.lacking()]
+        standards = sorted({limit.standard for limit in rule.limits if limit.standard})
+        lacks += [
+            self._lack("standard", f"finds {name} {outcome}")
+            for name in standards
+            for outcome in ("kept", "broken")
+            if f"{name} {outcome}" not in self.found
+        ]
         if not self.other_units and any(self._has_units(path) for path in self.heard):
             lacks.append(self._lack("units", "is written in other units than the base setup"))
         if "not checked" not in self.found:

@@ -30,21 +30,27 @@ class Trial(NamedTuple):
     answers: Answers
 
 
-def tried(rulebook: Rulebook, rule: Rule, base: dict[str, Any], changes: dict[str, Any]) -> Trial:
-    """A rule's answers to the base setup with some changes.
+def tried(
+    rulebook: Rulebook,
+    rule: Rule,
+    base: dict[str, Any],
+    changes: dict[str, Any],
+    standards: tuple[str, ...] = (),
+) -> Trial:
+    """A rule's answers to the base setup with some changes; `standards` are judged as well.
 
     Raises ExampleError where the changes make no setup, and where a measure fails on it.
     """
     setup = changed_setup(base, changes, "example")
     run = Run(setup, rulebook.registry, rulebook.tables)
-    answers = _answers(rule, run)
+    answers = _answers(rule, run, standards)
     if run.failures:
         failed = run.failures[0]
         raise ExampleError(f"the measure {failed.measure} failed: {failed.says}")
     return Trial(rule, setup, run, answers)
 
 
-def _answers(rule: Rule, run: Run) -> Answers:
+def _answers(rule: Rule, run: Run, standards: tuple[str, ...]) -> Answers:
     """A rule's answers, one for each item; a list that is not written is one open question."""
     if rule.always:
         truth = holds(Scope(run), rule.when) if rule.when else True
@@ -52,12 +58,12 @@ def _answers(rule: Rule, run: Run) -> Answers:
         state = "checked" if any(day is True for day in days) else "not asked"
         return [(None, Answer(state, (), (), {}))]
     if not rule.each:
-        return [(None, ask(rule, run, None, ()))]
+        return [(None, ask(rule, run, None, standards))]
     try:
         count = len(run.items(rule.each))
     except Missing as error:
-        return [(None, unknown(rule, error, ()))]
-    return [(item, ask(rule, run, item, ())) for item in range(count)]
+        return [(None, unknown(rule, error, standards))]
+    return [(item, ask(rule, run, item, standards)) for item in range(count)]
 
 
 def amiss(example: Example, trial: Trial) -> str:
@@ -66,6 +72,8 @@ def amiss(example: Example, trial: Trial) -> str:
     Raises ExampleError for an item that is not there.
     """
     answers = _meant(example, trial)
+    if example.standard:
+        return _amiss_of_standard(example, [answer for _, answer in answers])
     wording = Wording(trial.setup)
     found = [
         finding_of(trial.rule, Scope(trial.run, trial.rule.each, item), list(one.failed), wording)
@@ -75,15 +83,40 @@ def amiss(example: Example, trial: Trial) -> str:
     asked = [answer for _, answer in answers if answer.state != "not asked"]
     outcome = _outcome(example, asked, found)
     lacks = [error for answer in asked for error in answer.lacks]
-    keys = dict.fromkeys(key for error in lacks for key in error.keys)
-    named = ", ".join(f"`{key}`" for key in keys)
+    named = _keys(lacks)
     if outcome != example.finds:
         told = f": {found[0].says}" if found else f": {named} is missing" if named else ""
         return f"it finds {outcome}, not {example.finds}{told}"
-    if set(keys) != set(example.needs):
-        why = next((f" ({error.why})" for error in lacks if error.why), "")
-        return f"it names {named or 'nothing'} as missing{why}; `needs` should say the same"
-    return _other_days(example, found)
+    return _other_needs(example, lacks) or _other_days(example, found)
+
+
+def _amiss_of_standard(example: Example, answers: list[Answer]) -> str:
+    """The same for an example about the limits of a standard."""
+    broken = [one.broken[example.standard] for one in answers if example.standard in one.broken]
+    lacks = [one for one in broken if isinstance(one, Missing)]
+    if any(one is True for one in broken):
+        outcome, lacks = "broken", []
+    elif broken:
+        outcome = "not checked" if lacks else "kept"
+    else:
+        outcome = "not asked"
+    if outcome != example.finds:
+        named = _keys(lacks)
+        told = f": {named} is missing" if named else ""
+        return f"{example.standard} is {outcome}, not {example.finds}{told}"
+    return _other_needs(example, lacks)
+
+
+def _keys(lacks: list[Missing]) -> str:
+    return ", ".join(f"`{key}`" for key in dict.fromkeys(key for one in lacks for key in one.keys))
+
+
+def _other_needs(example: Example, lacks: list[Missing]) -> str:
+    """What is named as missing, where the example names other keys."""
+    if {key for one in lacks for key in one.keys} == set(example.needs):
+        return ""
+    why = next((f" ({error.why})" for error in lacks if error.why), "")
+    return f"it names {_keys(lacks) or 'nothing'} as missing{why}; `needs` should say the same"
 
 
 def _meant(example: Example, trial: Trial) -> Answers:
