@@ -101,6 +101,23 @@ class Plan(NamedTuple):
     advice: tuple[tuple[str, str], ...]
 
 
+class WhatIf(NamedTuple):
+    """What other values than those written come to; the rest of the report is about those.
+
+    `verdict`, `ready_until` and `counts` are those of the file as it is written. `gone` and `new`
+    have rule, item (None: the pen) and grade of each finding, `graded` rule, item, the grade it had
+    and the one it has.
+    """
+
+    changes: tuple[Change, ...]
+    verdict: str
+    ready_until: date | None
+    counts: dict[str, int]
+    gone: tuple[tuple[str, str | None, str], ...]
+    new: tuple[tuple[str, str | None, str], ...]
+    graded: tuple[tuple[str, str | None, str, str], ...]
+
+
 class Finding(NamedTuple):
     """One rule failed for one thing.
 
@@ -190,6 +207,7 @@ class Report(NamedTuple):
     club: str = ""
     from_club: tuple[str, ...] = ()
     required: tuple[str, ...] = ()
+    what_if: WhatIf | None = None
 
 
 def unreadable(file: str, errors: tuple[Fault, ...], name: str = "") -> Report:

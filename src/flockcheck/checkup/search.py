@@ -1,8 +1,8 @@
 """The search for the fixes of one finding: the smallest change that ends it and passes the check.
 
-For each lever that the rule proposes the nearest value is looked for that ends the finding; then the
-whole setup with that change is checked, and only what brings nothing as bad is an offer. Where no
-lever does it alone, two are tried together.
+For each lever that the rule proposes the nearest value is looked for that ends the finding; then
+the whole setup with that change is checked, and only what brings nothing as bad is an offer. Where
+no lever does it alone, two are tried together.
 """
 
 from __future__ import annotations
@@ -42,6 +42,7 @@ class Search:
         self.lacks: tuple[str, ...] = ()
 
     def offers(self) -> list[Offer]:
+        """Every fix of the finding, the least effort first."""
         found: dict[Doing, Offer] = {}
         movable: list[Lane] = []
         tried = self.trials.tried.setdefault(self.which, set())

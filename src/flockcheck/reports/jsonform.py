@@ -9,6 +9,7 @@ from typing import Any
 
 from flockcheck import __version__
 from flockcheck.checkup.model import Finding, Measured, Problem, Report, Unchecked
+from flockcheck.reports.fixdata import fix_data, plan_data, what_if_data
 from flockcheck.rulebook.book import Rulebook
 
 REPORT = 1
@@ -65,7 +66,7 @@ def setup_data(report: Report) -> dict[str, Any]:
         "taken_as_none": list(report.taken_as_none),
         "sharper": list(report.sharper),
         "reminders": list(report.reminders),
-        "plan": None,
+        "plan": plan_data(report.plan),
         "errors": [
             {
                 "line": fault.line,
@@ -78,6 +79,7 @@ def setup_data(report: Report) -> dict[str, Any]:
         "club": report.club or None,
         "from_club": list(report.from_club),
         "required": list(report.required),
+        "with": what_if_data(report.what_if),
     }
 
 
@@ -114,7 +116,7 @@ def _finding(finding: Finding, report: Report) -> dict[str, Any]:
         ],
         "sources": [dict(cite) for cite in finding.cites],
         "caution": finding.caution or None,
-        "fixes": [],
+        "fixes": [fix_data(fix) for fix in finding.fixes],
         "advice": list(finding.advice),
         "accepted": None
         if finding.accepted is None

@@ -13,6 +13,7 @@ from typing import Any
 
 from flockcheck.checkup.model import Finding, Problem, Report
 from flockcheck.checkup.wording import day_words
+from flockcheck.reports.fixtext import fixes_text, plan_text, what_if_text
 from flockcheck.reports.sources import cite_words
 from flockcheck.rulebook.book import Rulebook
 from flockcheck.setup.form import general
@@ -88,6 +89,10 @@ class _Sheet:
         self.para(_heading(report, several), hang=2, kind="head")
         self.line()
         self.para(_verdict(report))
+        if report.what_if is not None:
+            self.line()
+            for said in what_if_text(report.what_if, report.verdict, report.ready_until):
+                self.para(said, hang=2)
         if report.verdict == "unreadable":
             self.errors(report)
         if report.verdict in ("unreadable", "over"):
@@ -95,6 +100,7 @@ class _Sheet:
         for group in _together(report.findings):
             self.line()
             self.findings(group, report)
+        self.plan(report)
         self.standards(report)
         self.required(report)
         self.dates(report)
@@ -124,8 +130,9 @@ class _Sheet:
             for finding in group:
                 self.para(f"- {finding.says}", indent=_INDENT, hang=2)
             self.para(_first_sentence(first.why), indent=_INDENT)
-        if first.advice:
-            self.para(f"Do: {_advice(first.advice)}", indent=_INDENT, hang=4)
+        tried, advice = fixes_text(group), _advice(first.advice)
+        if tried or advice:
+            self.para(f"Do: {tried}{' ' if tried else ''}{advice}", indent=_INDENT, hang=4)
         if first.caution:
             self.para(f"Take care: {first.caution}", indent=_INDENT, hang=4)
         cites = [cite for finding in group for cite in finding.cites]
@@ -136,6 +143,15 @@ class _Sheet:
         key = _key_words(first.place.path)
         file = report.club if first.place.club else report.file
         self.para(f"See {key}, {file}:{first.place.line} ({first.rule})", indent=_INDENT)
+
+    def plan(self, report: Report) -> None:
+        """What to do, all together, where that was asked for."""
+        if report.plan is None:
+            return
+        self.line()
+        self.line(self.paint("Plan", "head"))
+        for said in plan_text(report.plan):
+            self.para(said, indent=2, hang=2)
 
     def standards(self, report: Report) -> None:
         """How the setup stands against each standard, and which questions speak against it."""
