@@ -114,6 +114,13 @@ class _Useless(ValueError):
     """What a hook gave is no use; the text tells why and what would do."""
 
 
+def gather_rules() -> Gathered:
+    """The built-in rulebook alone, without its measures: what is needed to find its folder."""
+    gathered = Gathered([], [])
+    _gather(Plugin(RULES, guest=False), _rules, gathered)
+    return gathered
+
+
 def gather(found: Sequence[tuple[str, Callable[[], Any]]] = ()) -> Gathered:
     """Load the built-in parts and the plugins found (name and loader), each by itself."""
     gathered = Gathered([], [])

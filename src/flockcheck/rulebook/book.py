@@ -6,7 +6,7 @@ import json
 import os
 from binascii import crc32
 from collections.abc import Callable, Iterable
-from functools import cached_property
+from functools import cache, cached_property
 from importlib import import_module
 from typing import Any
 
@@ -24,11 +24,17 @@ from flockcheck.tables import Row, Table
 from flockcheck.text.document import MOST_BYTES
 
 
-def _hash() -> Any:
-    """A new BLAKE2b. The plain C module is asked first: `hashlib` loads all of OpenSSL for it."""
+def new_hash(size: int = 32) -> Any:
+    """A new BLAKE2b of so many bytes."""
+    return _blake2b()(digest_size=size)
+
+
+@cache
+def _blake2b() -> Any:
+    """BLAKE2b. The plain C module is asked first: `hashlib` loads all of OpenSSL for it."""
     for name in ("_blake2", "hashlib"):
         try:
-            return import_module(name).blake2b(digest_size=32)
+            return import_module(name).blake2b
         except (ImportError, AttributeError):
             continue
     raise ImportError("this Python has no BLAKE2")
@@ -236,7 +242,7 @@ def _key(files: list[tuple[str, str, dict[str, bytes]]], registry: Registry, ver
 
 
 def _digest(files: list[tuple[str, str, dict[str, bytes]]]) -> Any:
-    digest = _hash()
+    digest = new_hash()
     for name, _, found in files:
         digest.update(f"{name} {len(found)}\n".encode("utf-8", "surrogateescape"))
         for file in sorted(found):

@@ -1,0 +1,220 @@
+"""A report in a form that can be kept or sent: three parts, of which most readers need one.
+
+How the setup stands (for status and table), its line of the jsonl report, and the whole report
+without loss. The file's name and the club's stand in none of them: they are put in when a part is
+read, so that a setup that moves keeps its report. It is JSON throughout, the longer parts squeezed,
+and holds nothing that could be run.
+"""
+
+from __future__ import annotations
+
+import json
+import zlib
+from collections.abc import Callable
+from datetime import date
+from functools import cache
+from types import NoneType, UnionType
+from typing import Any, NamedTuple, Union, get_args, get_origin, get_type_hints
+
+from flockcheck.checkup.model import Report
+from flockcheck.reports.jsonform import setup_data
+from flockcheck.reports.standing import VERDICTS, Standing, standing_of
+
+# No text of ours holds a zero character: a setup that does is refused.
+_FILE, _CLUB = "\x00file", "\x00club"
+# JSON writes a tab within a text otherwise.
+_TAB = "\t"
+# Squeezing harder would take longer than it saves.
+_LEVEL = 1
+# Far more than any report has.
+_MOST_CHARACTERS = 50_000_000
+_Step = Callable[[Any], Any]
+
+
+class Unfit(ValueError):
+    """Something that is no record of ours."""
+
+
+class Record(NamedTuple):
+    """A report: how the setup stands, and the line and the whole of it, squeezed together."""
+
+    standing: str
+    body: bytes
+
+    @property
+    def data(self) -> bytes:
+        """All of it."""
+        return self.standing.encode("utf-8", "surrogatepass") + b"\t" + self.body
+
+
+def record_of(data: bytes) -> Record:
+    """A record by all of it. Raises Unfit."""
+    standing, tab, body = data.partition(b"\t")
+    try:
+        if tab:
+            return Record(standing.decode("utf-8", "surrogatepass"), body)
+    except UnicodeDecodeError:
+        pass
+    raise Unfit(repr(data[:40]))
+
+
+def packed(report: Report) -> Record:
+    """A report as a record."""
+    held = report._replace(file=_FILE, club=_CLUB if report.club else "")
+    standing = list(standing_of(held)[1:])
+    body = _dumped(setup_data(held)) + _TAB + _dumped(_steps(Report)[0](held))
+    squeezed = zlib.compress(body.encode("utf-8", "surrogatepass"), _LEVEL)
+    return Record(_dumped(standing), squeezed)
+
+
+def standing_in(record: Record, file: str) -> Standing:
+    """How the setup stands. Raises Unfit."""
+    try:
+        parts = json.loads(record.standing)
+        name, verdict, until, counts, grade, worst, unmet, required = parts
+        texts = (name, verdict, until, grade, worst, *unmet, *required)
+        if verdict not in VERDICTS or not all(isinstance(text, str) for text in texts):
+            raise Unfit(verdict)
+        stop, mend, watch, tip = map(int, counts)
+    except (ValueError, TypeError) as error:
+        raise Unfit(str(error)) from None
+    every = (stop, mend, watch, tip)
+    return Standing(file, name, verdict, until, every, grade, worst, tuple(unmet), tuple(required))
+
+
+def line_in(record: Record, file: str, club: str) -> str:
+    """The setup's line of the jsonl report, without its end. Raises Unfit."""
+    named = _unsqueezed(record)[0].replace(json.dumps(_FILE), _dumped(file))
+    return named.replace(json.dumps(_CLUB), _dumped(club))
+
+
+def report_in(record: Record, file: str, club: str) -> Report:
+    """The whole report. Raises Unfit."""
+    try:
+        found: Report = _steps(Report)[1](json.loads(_unsqueezed(record)[1]))
+    except (ValueError, TypeError, IndexError, KeyError, AttributeError) as error:
+        raise Unfit(str(error)) from None
+    return found._replace(file=file, club=club if found.club else "")
+
+
+def _unsqueezed(record: Record) -> tuple[str, str]:
+    """The line and the whole report as texts. Raises Unfit."""
+    work = zlib.decompressobj()
+    try:
+        text = work.decompress(record.body, _MOST_CHARACTERS).decode("utf-8", "surrogatepass")
+    except (zlib.error, UnicodeDecodeError) as error:
+        raise Unfit(str(error)) from None
+    line, tab, whole = text.partition(_TAB)
+    if not tab or not work.eof:
+        raise Unfit(line[:40])
+    return line, whole
+
+
+def line_of(report: Report) -> str:
+    """A report's line of the jsonl report, without its end."""
+    return _dumped(setup_data(report))
+
+
+def _dumped(data: Any) -> str:
+    return json.dumps(data, ensure_ascii=False, separators=(",", ":"))
+
+
+@cache
+def _steps(kind: Any) -> tuple[_Step, _Step]:
+    """How a value of a type becomes JSON, and comes back: by what the model says of its fields."""
+    if kind is date:
+        return date.isoformat, date.fromisoformat
+    if kind in (str, int, bool, float, NoneType):
+        return _same, _expect(kind)
+    if kind is Any:
+        return _marked, _unmarked
+    origin, args = get_origin(kind), get_args(kind)
+    if origin is tuple and len(args) == 2 and args[1] is Ellipsis:
+        to, back = _steps(args[0])
+        return lambda v: [to(one) for one in v], lambda v: tuple(back(one) for one in _list(v))
+    if origin is tuple:
+        steps = [_steps(arg) for arg in args]
+        return (
+            lambda v: [to(one) for (to, _), one in zip(steps, v, strict=True)],
+            lambda v: tuple(back(one) for (_, back), one in zip(steps, _list(v), strict=True)),
+        )
+    if origin is dict:
+        to, back = _steps(args[1])
+        return (
+            lambda v: {key: to(one) for key, one in v.items()},
+            lambda v: {str(key): back(one) for key, one in v.items()},
+        )
+    if origin in (Union, UnionType) and len(args) == 2 and NoneType in args:
+        to, back = _steps(next(arg for arg in args if arg is not NoneType))
+        return (
+            lambda v: None if v is None else to(v),
+            lambda v: None if v is None else back(v),
+        )
+    if origin in (Union, UnionType) and set(args) <= {str, int, bool, float, NoneType}:
+        return _same, _expect(*args)
+    if isinstance(kind, type) and hasattr(kind, "_fields"):
+        return _record_steps(kind)
+    raise TypeError(f"no way to keep {kind}")
+
+
+def _record_steps(kind: Any) -> tuple[_Step, _Step]:
+    """A named tuple as a list of its fields."""
+    hints = get_type_hints(kind)
+    steps = [_steps(hints[name]) for name in kind._fields]
+
+    def to(value: Any) -> list[Any]:
+        return [step(one) for (step, _), one in zip(steps, value, strict=True)]
+
+    def back(value: Any) -> Any:
+        return kind(*(step(one) for (_, step), one in zip(steps, _list(value), strict=True)))
+
+    return to, back
+
+
+def _same(value: Any) -> Any:
+    return value
+
+
+def _expect(*kinds: type) -> _Step:
+    def back(value: Any) -> Any:
+        if type(value) not in kinds and not (type(value) is int and float in kinds):
+            raise TypeError(f"{value!r} is not of {kinds}")
+        return value
+
+    return back
+
+
+def _list(value: Any) -> list[Any]:
+    if not isinstance(value, list):
+        raise TypeError(f"{value!r} is no list")
+    return value
+
+
+def _marked(value: Any) -> Any:
+    """What may be anything: a number, text, day, list or dictionary, each to be told apart."""
+    if isinstance(value, date):
+        return {"day": value.isoformat()}
+    if isinstance(value, tuple):
+        return {"tuple": [_marked(one) for one in value]}
+    if isinstance(value, list):
+        return [_marked(one) for one in value]
+    if isinstance(value, dict):
+        return {"map": {key: _marked(one) for key, one in value.items()}}
+    if value is None or isinstance(value, (str, int, float)):
+        return value
+    raise TypeError(f"no way to keep {type(value).__name__}")
+
+
+def _unmarked(value: Any) -> Any:
+    if isinstance(value, list):
+        return [_unmarked(one) for one in value]
+    if isinstance(value, dict):
+        ((mark, inner),) = value.items()
+        if mark == "day":
+            return date.fromisoformat(inner)
+        if mark == "tuple":
+            return tuple(_unmarked(one) for one in inner)
+        if mark == "map":
+            return {key: _unmarked(one) for key, one in inner.items()}
+        raise TypeError(f"no value is marked {mark}")
+    return value
