@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from flockcheck.measures.graph.spec import measure
+from flockcheck.measures.unwritten import value_or
 from flockcheck.setup.sections import Group, Pen
 
 
@@ -19,15 +20,25 @@ def hens_present(is_hen: list[bool], birds_here: list[int]) -> int | None:
 
 @measure("count", each="day", gather="group")
 def laying_hens(group: list[Group], is_hen: list[bool], birds_here: list[int]) -> int | None:
-    """The number of hens that may lay: all but groups of males. None on days without any.
+    """The number of hens that may lay: all but males and groups said not to lay yet.
+
+    None on days without any. Pullets of 18 weeks that the keeper says lay nothing want no nest.
 
     >>> from types import SimpleNamespace as Of
-    >>> laying_hens([Of(sexes="female"), Of(sexes="male")], [True, True], [24, 6])
+    >>> laying = Of(sexes="female", laying=0.8)
+    >>> laying_hens([laying, Of(sexes="male", laying=0.0)], [True, True], [24, 6])
     24
+    >>> laying_hens([Of(sexes="female", laying=0.0)], [True], [30])
     >>> laying_hens([Of(sexes="mixed")], [False], [40])
     """
     flock = zip(group, is_hen, birds_here, strict=True)
-    return sum(birds for one, hen, birds in flock if hen and one.sexes != "male") or None
+    return sum(birds for one, hen, birds in flock if hen and may_lay(one)) or None
+
+
+def may_lay(group: Group) -> bool:
+    """Whether hens of a group may lay: not where they are males or said to lay nothing."""
+    laying: float | None = value_or(group, "laying", None)
+    return group.sexes != "male" and laying != 0
 
 
 @measure("length", each="day")
