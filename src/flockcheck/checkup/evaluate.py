@@ -9,7 +9,6 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterable, Sequence
 from datetime import date
-from functools import partial
 from typing import Any
 
 from flockcheck.measures.graph.run import Run
@@ -21,6 +20,8 @@ from flockcheck.tables import TableSilent, interpolate
 # True, False or the Missing that says what would settle it.
 Truth = bool | Missing
 Tri = Truth | list[Truth]
+# Comparators of numbers by which is the larger.
+_OF_SIZE = frozenset({"at_least", "at_most", "over", "under"})
 # Within this share two numbers are equal, so that metric and US files agree.
 EQUAL = 1e-9
 
@@ -197,21 +198,15 @@ def _close(found: Any, wanted: Any) -> bool:
     return math.isclose(found, wanted, rel_tol=EQUAL, abs_tol=1e-12)
 
 
-# What `compare` says of two numbers, without asking each time what they are.
-_NUMBERS: dict[str, Callable[[Any, Any], bool]] = {
-    "at_least": lambda found, wanted: found > wanted or _close(found, wanted),
-    "at_most": lambda found, wanted: found < wanted or _close(found, wanted),
-    "over": lambda found, wanted: found > wanted and not _close(found, wanted),
-    "under": lambda found, wanted: found < wanted and not _close(found, wanted),
-}
-
-
-def comparing(comparator: str, sample: Any) -> Callable[[Any, Any], bool]:
-    """A quick form of `compare` for many values like the sample."""
-    quick = _NUMBERS.get(comparator)
-    if quick is not None and isinstance(sample, (int, float)):
-        return quick
-    return partial(compare, comparator)
+def _numbers(comparator: str, found: list[Any], wanted: float) -> list[bool | None]:
+    """What `compare` says of each number in a list, without asking each time what it is."""
+    if comparator == "at_least":
+        return [None if x is None else x >= wanted or _close(x, wanted) for x in found]
+    if comparator == "at_most":
+        return [None if x is None else x <= wanted or _close(x, wanted) for x in found]
+    if comparator == "over":
+        return [None if x is None else x > wanted and not _close(x, wanted) for x in found]
+    return [None if x is None else x < wanted and not _close(x, wanted) for x in found]
 
 
 def by_days(comparator: str, found: Any, wanted: Any, days: int) -> list[bool | None]:
@@ -219,14 +214,16 @@ def by_days(comparator: str, found: Any, wanted: Any, days: int) -> list[bool | 
 
     Much stays the same from one day to the next, and then so does the answer.
     """
-    passes = comparing(comparator, wanted[0] if isinstance(wanted, list) else wanted)
+    if comparator in _OF_SIZE and isinstance(wanted, (int, float)):
+        return _numbers(comparator, found, wanted)
     answers: list[bool | None] = []
     answer: bool | None = None
     before: Any = answers
     before_other: Any = answers
     for one, other in pair(found, wanted, days):
         if one is not before or other is not before_other:
-            answer = None if one is None or other is None else passes(one, other)
+            absent = one is None or other is None
+            answer = None if absent else compare(comparator, one, other)
             before, before_other = one, other
         answers.append(answer)
     return answers
@@ -310,7 +307,11 @@ def _combine(parts: list[Tri], settles: bool) -> Tri:
     if len(lists) == 1 and not unknown:
         return lists[0]
     if not unknown and all(known(one) for one in lists):
-        return list(map(any if settles else all, zip(*lists, strict=True)))
+        found = lists[0]
+        for other in lists[1:]:
+            days = zip(found, other, strict=True)
+            found = [a or b for a, b in days] if settles else [a and b for a, b in days]
+        return found
     return [_one([*row, *unknown], settles) for row in zip(*lists, strict=True)]
 
 

@@ -211,19 +211,13 @@ def _outcome(limit: Limit, found: Any, wanted: Any, asked: Tri, days: int) -> _O
         fails = [misses and truth is True for truth in asked]
         applies = True in asked
     else:
-        answers = by_days(limit.comparator, found, wanted, days)
+        answers: list[bool | None] = by_days(limit.comparator, found, wanted, days)
         if isinstance(asked, list):
-            fails = [
-                answer is False and truth is True
-                for answer, truth in zip(answers, asked, strict=True)
-            ]
-            applies = any(
-                answer is not None and truth is True
-                for answer, truth in zip(answers, asked, strict=True)
-            )
-        else:
-            fails = [answer is False for answer in answers]
-            applies = any(answer is not None for answer in answers)
+            # What is not asked on a day counts like what does not apply.
+            days_asked = zip(answers, asked, strict=True)
+            answers = [answer if truth is True else None for answer, truth in days_asked]
+        fails = [answer is False for answer in answers] if False in answers else []
+        applies = bool(fails) or True in answers
     unsure: list[Missing] = []
     if isinstance(asked, list) and not known(asked):
         unsure = [day for day in asked if isinstance(day, Missing)]
