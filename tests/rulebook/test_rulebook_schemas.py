@@ -122,11 +122,11 @@ SPOILED: list[tuple[str, str, str, str, str, str]] = [
      "'effort' is a required"),
     ("one family only", "levers", "{us: 0.5 ft, metric: 10 cm}", "{us: 0.5 ft}",
      "1.step", "'metric' is a required"),
-    ("steps that are not said", "levers", '"move every {new}"', "move often", "3.do",
+    ("steps that are not said", "levers", '"move every {new}{which}"', "move often", "3.do",
      "says {new}"),
     ("steps and sizes", "levers", "step: 1 day,", "step: 1 day, sizes: [1 day],", "2", "not both"),
     ("bounds without steps", "levers", "{lever: drinker.outlet,",
-     "{lever: drinker.outlet, floor: 1,", "5", "without steps"),
+     "{lever: drinker.outlet, floor: 1,", "8", "without steps"),
     ("a year in words", "sources", "1991", "long ago", "0.year", "edition that was read"),
     ("an unknown kind of source", "sources", "kind: law", "kind: rumour", "0.kind", "'rumour'"),
 ]  # fmt: skip
