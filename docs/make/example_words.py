@@ -193,7 +193,9 @@ def example_words(example: Example) -> str:
 def found(example: Example) -> str:
     """What a rule finds then: grade, days, and about which item."""
     words = example.finds
-    if words in ("not checked", "not asked", "nothing"):
+    if example.standard:
+        words = f"{example.standard} is {words}"
+    elif words in ("not checked", "not asked", "nothing"):
         words = {"nothing": "nothing is found"}.get(words, words)
     if example.first and example.first == example.last:
         words += f" on {day(example.first)}"

@@ -42,7 +42,8 @@ def rule_page(rule: Rule, book: Rulebook, file: bytes) -> str:
     told = lesson(rule, book)
     lines = [MADE, "", f"# {rule.title}", "", f"**{plainly(rule.asks)}**", ""]
     grades = ", ".join(rule.grades)
-    kind = "a reminder, which finds nothing" if rule.always else f"can say {grades}"
+    kind = f"can say {grades}" if grades else "asked only where a standard is"
+    kind = "a reminder, which finds nothing" if rule.always else kind
     up = f"Topic [{rule.topic}](../README.md#{rule.topic})"
     lines += [f"{code(rule.name)}: {kind}. {up}.", ""]
     lines += ["## What happens", "", plainly(rule.why), ""]
@@ -52,7 +53,7 @@ def rule_page(rule: Rule, book: Rulebook, file: bytes) -> str:
         lines += ["## Take care", "", plainly(rule.caution), ""]
     if rule.look:
         lines += ["## What to look at in the pen", "", plainly(rule.look), ""]
-    if not rule.always:
+    if told["limits"] or told["instead"]:
         lines += ["## Limits", "", f"Asked {plainly(told['asked'])}.", ""]
         lines += limits(told["limits"], book)
         for other in told["instead"]:

@@ -16,6 +16,8 @@ PAGES = {
     "docs/setup-file.md": "docs/make/setup_page.py",
     "docs/report-format.md": "docs/make/report_page.py",
     "docs/rule-files.md": "docs/make/rule_page.py",
+    "docs/figures-read.md": "docs/make/citation_page.py",
+    "docs/standards.md": "docs/make/standards_page.py",
 }
 
 
