@@ -48,13 +48,17 @@ class Working(NamedTuple):
 
 
 class _Case(NamedTuple):
-    """What is to be worked out: a limit, the two sides of it, and the day by its place."""
+    """What is to be worked out: a limit, the two sides of it, and the day by its place.
+
+    `dated` tells that the limit is missed on some days only.
+    """
 
     limit: Limit
     found: Any
     wanted: Any
     at: int
     shown: tuple[str, str]
+    dated: bool = False
 
 
 def working_of(
@@ -102,7 +106,8 @@ def _failed_case(
             one = _meant(limits, finding, at)
             assert finding.measured is not None and finding.limit is not None
             shown = (finding.measured.shown, finding.limit.shown)
-            return item, _Case(one.limit, one.found, one.wanted, at, shown)
+            dated = finding.worst is not None
+            return item, _Case(one.limit, one.found, one.wanted, at, shown, dated)
     return None
 
 
@@ -179,7 +184,7 @@ def _worked(scope: Scope, case: _Case) -> Working:
     measured = sides.term(scope, limit.term)
     bound = sides.limit(limit, _at(case.wanted, case.at))
     found, wanted = _at(case.found, case.at), _at(case.wanted, case.at)
-    dated = isinstance(case.found, list) or isinstance(case.wanted, list)
+    dated = case.dated or isinstance(case.found, list) or isinstance(case.wanted, list)
     return Working(
         about=f"{ITEMS[scope.each]}.{scope.item}" if scope.each else None,
         item=item_words(scope),

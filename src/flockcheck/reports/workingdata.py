@@ -132,7 +132,7 @@ class _Teller:
         key, _, place = about.partition(".")
         if not about or len(self._run.items(_WORDS[key])) == 1:
             return ""
-        return f" of {item_words(Scope(self._run, _WORDS[key], int(place)))}"
+        return f", {item_words(Scope(self._run, _WORDS[key], int(place)))}"
 
     def _read_says(self, read: Read) -> str:
         words = [" or ".join(found) for found in read.row.where.values()]
