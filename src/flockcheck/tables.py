@@ -133,7 +133,7 @@ class TableReader:
     def __init__(self, table: Table, heard: list[str]) -> None:
         self.table = table
         self._heard = heard
-        self._rows: dict[tuple[Any, ...], tuple[Row, list[str]]] = {}
+        self._rows: dict[tuple[Any, ...], tuple[Row | TableSilent, list[str]]] = {}
         self._curves: dict[tuple[Any, ...], tuple[Curve, list[str]]] = {}
 
     def __call__(self, column: str, at: float | None = None, **who: Any) -> Any:
@@ -167,12 +167,19 @@ class TableReader:
         found = self._rows.get(key)
         if found is None:
             start = len(self._heard)
-            row = self.table.row(who)
+            row: Row | TableSilent
+            try:
+                row = self.table.row(who)
+            except TableSilent as silent:
+                row = TableSilent(silent.why)
             self._rows[key] = row, self._heard[start:]
-            return row
-        row, reads = found
-        if reads:
-            self._heard.extend(reads)
+        else:
+            row, reads = found
+            if reads:
+                self._heard.extend(reads)
+        if isinstance(row, TableSilent):
+            # A copy: an error that was raised keeps alive whatever it passed.
+            raise TableSilent(row.why)
         return row
 
     def last(self, **who: Any) -> float | None:

@@ -97,15 +97,15 @@ class Scope:
     def _table(self, expression: Expression) -> Any:
         _, name, column, times, along = expression
         table, who = self.run.reader(name), self.who()
-
-        def read(at: float | None = None) -> Any:
-            try:
-                found = table(column, at, **who)
-            except TableSilent as silent:
-                raise Missing(why=silent.why) from None
-            return found * times if times != 1 else found
-
-        return by_day(read, self.term(["measure", along])) if along else read()
+        at = self.term(["measure", along]) if along else None
+        if along and not any(one is not None for one in in_days(at, 1)):
+            return at
+        try:
+            read = table.curve(column, **who)
+            found = by_day(read, at) if along else read(None)
+        except TableSilent as silent:
+            raise Missing(why=silent.why) from None
+        return found if times == 1 else by_day(lambda x: x * times, found)
 
     def _each_bird(self, expression: Expression) -> Any:
         """The sum over the birds present, each at its age; None on days without any of them."""
@@ -198,15 +198,16 @@ def _close(found: Any, wanted: Any) -> bool:
     return math.isclose(found, wanted, rel_tol=EQUAL, abs_tol=1e-12)
 
 
-def _numbers(comparator: str, found: list[Any], wanted: float) -> list[bool | None]:
-    """What `compare` says of each number in a list, without asking each time what it is."""
+def _numbers(comparator: str, found: list[Any], wanted: list[Any]) -> list[bool | None]:
+    """What `compare` says of many numbers, without asking each time what they are."""
+    pairs = zip(found, wanted, strict=True)
     if comparator == "at_least":
-        return [None if x is None else x >= wanted or _close(x, wanted) for x in found]
+        return [None if x is None or y is None else x >= y or _close(x, y) for x, y in pairs]
     if comparator == "at_most":
-        return [None if x is None else x <= wanted or _close(x, wanted) for x in found]
+        return [None if x is None or y is None else x <= y or _close(x, y) for x, y in pairs]
     if comparator == "over":
-        return [None if x is None else x > wanted and not _close(x, wanted) for x in found]
-    return [None if x is None else x < wanted and not _close(x, wanted) for x in found]
+        return [None if x is None or y is None else x > y and not _close(x, y) for x, y in pairs]
+    return [None if x is None or y is None else x < y and not _close(x, y) for x, y in pairs]
 
 
 def by_days(comparator: str, found: Any, wanted: Any, days: int) -> list[bool | None]:
@@ -214,13 +215,16 @@ def by_days(comparator: str, found: Any, wanted: Any, days: int) -> list[bool | 
 
     Much stays the same from one day to the next, and then so does the answer.
     """
-    if comparator in _OF_SIZE and isinstance(wanted, (int, float)):
-        return _numbers(comparator, found, wanted)
+    left, right = in_days(found, days), in_days(wanted, days)
+    if comparator in _OF_SIZE:
+        sample = next((one for one in right if one is not None), None)
+        if isinstance(sample, (int, float)):
+            return _numbers(comparator, left, right)
     answers: list[bool | None] = []
     answer: bool | None = None
     before: Any = answers
     before_other: Any = answers
-    for one, other in pair(found, wanted, days):
+    for one, other in zip(left, right, strict=True):
         if one is not before or other is not before_other:
             absent = one is None or other is None
             answer = None if absent else compare(comparator, one, other)
@@ -275,11 +279,14 @@ def _test(scope: Scope, term: Term, comparator: str, expression: Expression) -> 
     return found is not None and compare(comparator, found, wanted)
 
 
+def in_days(value: Any, days: int) -> list[Any]:
+    """A value for each day; what doesn't change is repeated."""
+    return value if isinstance(value, list) else [value] * days
+
+
 def pair(one: Any, other: Any, days: int) -> Iterable[tuple[Any, Any]]:
-    """Two values side by side for each day, what doesn't change repeated."""
-    left = one if isinstance(one, list) else [one] * days
-    right = other if isinstance(other, list) else [other] * days
-    return zip(left, right, strict=True)
+    """Two values side by side for each day."""
+    return zip(in_days(one, days), in_days(other, days), strict=True)
 
 
 def every(parts: list[Tri]) -> Tri:

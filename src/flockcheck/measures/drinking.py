@@ -27,6 +27,18 @@ def drinks(group: Group, age: float, table: Table, per_feed: float, feed: float)
         return per_feed * feed / KG_IN_M3
 
 
+def drinks_by_day(
+    group: Group, ages: list[int], table: Table, per_feed: float, feeds: list[float]
+) -> list[float]:
+    """What `drinks` gives for each of many days."""
+    try:
+        row = table.curve("water", group=group)
+        return [float(row(age)) for age in ages]
+    except TableSilent:
+        days = zip(ages, feeds, strict=True)
+        return [drinks(group, age, table, per_feed, feed) for age, feed in days]
+
+
 @measure("water rate", each="day")
 def mild_water_typical(
     group: Group, age: int, grower_feed: float, water_typical_table: Table, figures: Table
@@ -55,8 +67,7 @@ def mild_waters_typical(
 ) -> list[float]:
     """`mild_water_typical` of many days, the figure looked up once."""
     per_feed = figures("value", figure="water_per_feed_typical")
-    days = zip(age, grower_feed, strict=True)
-    return [drinks(group, one, water_typical_table, per_feed, feed) for one, feed in days]
+    return drinks_by_day(group, age, water_typical_table, per_feed, grower_feed)
 
 
 @measure("water rate", each="day")
@@ -83,8 +94,7 @@ def mild_waters_high(
 ) -> list[float]:
     """`mild_water_high` of many days, the figure looked up once."""
     per_feed = figures("value", figure="water_per_feed_high")
-    days = zip(age, grower_feed, strict=True)
-    return [drinks(group, one, water_high_table, per_feed, feed) for one, feed in days]
+    return drinks_by_day(group, age, water_high_table, per_feed, grower_feed)
 
 
 @measure("number", each="day")

@@ -89,6 +89,7 @@ def eaten_in_a_day(
     row = feed_eaten.row({"group": group})
     last = row.xs[-1]
 
+    @cache
     def eaten(at: float) -> float:
         if at <= last:
             return float(feed_eaten("feed", at=at, group=group))

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
+from functools import cache
 
 from flockcheck.measures.unwritten import value_or
 from flockcheck.setup.sections import Group
@@ -39,22 +40,27 @@ def standard_curve(group: Group, growth: Table, growth_fit: Table) -> Curve:
     """
     last = growth.last(group=group)
 
+    @cache
+    def fit() -> tuple[float, float, float]:
+        asymptote: float = growth_fit("asymptote", group=group)
+        rate: float = growth_fit("rate", group=group)
+        return asymptote, rate, growth_fit("inflection", group=group)
+
     def fitted(age: float) -> float:
-        return gompertz(
-            growth_fit("asymptote", group=group),
-            growth_fit("rate", group=group),
-            growth_fit("inflection", group=group),
-            age,
-        )
+        return gompertz(*fit(), age)
 
     if last is None:
         return fitted
+
+    @cache
+    def fitted_at_last() -> float:
+        return fitted(last)
 
     def joined(age: float) -> float:
         if age <= last:
             return float(growth("weight", at=age, group=group))
         try:
-            beyond = fitted(age) - fitted(last)
+            beyond = fitted(age) - fitted_at_last()
         except TableSilent:
             return float(growth("weight", at=age, group=group))
         return float(growth("weight", at=last, group=group)) + beyond

@@ -117,7 +117,7 @@ def _stretches(given: list[Given], days: int) -> Iterator[Stretch]:
     absent = zip(*([one is None for one in values] for values in lists), strict=True)
     first = 0
     for _, group in groupby(absent) if lists else (((), repeat((), days)),):
-        end = first + sum(1 for _ in group)
+        end = first + len(list(group))
         yield Stretch(first, end, _there(given, first))
         first = end
 
