@@ -10,7 +10,7 @@ from datetime import date
 from math import isclose
 from typing import Any, NamedTuple
 
-from flockcheck.checkup.evaluate import Scope, compare, every, holds, pair
+from flockcheck.checkup.evaluate import Scope, compare, every, holds
 from flockcheck.checkup.finding import Failed, finding_of
 from flockcheck.checkup.judge import Answer, asked_days
 from flockcheck.checkup.lines import Line, Lines
@@ -150,9 +150,9 @@ def _tightest(
             found, wanted = scope.term(limit.term), scope.value(limit.value)
         except Missing:
             continue
-        truths = asked if isinstance(asked, list) else [asked] * days
-        for at, (one, other) in enumerate(pair(found, wanted, days)):
-            if truths[at] is not True or one is None or other is None:
+        for at in range(days):
+            one, other = _at(found, at), _at(wanted, at)
+            if _at(asked, at) is not True or one is None or other is None:
                 continue
             margin = _margin(one, other)
             if best is None or margin < least * (1 - 1e-9):

@@ -5,6 +5,7 @@ Measures are pure, so that calling one again changes nothing; only `why` does so
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from math import isclose
 from typing import Any, NamedTuple
 
@@ -71,6 +72,11 @@ class _Reader:
             known = len(self._reads)
             self._reads.append(Read(self.table, row, column, point, value))
         return leaf(value, ("read", known)) if self._figures else value
+
+    def curve(self, column: str, **who: Any) -> Callable[[float | None], Any]:
+        # Without a row it is silent at once, not where it is read.
+        self.table.row(who)
+        return lambda at: self(column, at, **who)
 
     def row(self, who: dict[str, Any]) -> Row:
         return self.table.row(who)
