@@ -202,7 +202,10 @@ class Search:
         run, units = self.trials.sheet.run, self.trials.sheet.units
         words = str(data.get(f"do_{way}", data["do"]))
         change = move.changes[0]
-        old = day_words(change.old) if isinstance(change.old, date) else change.was
+        written = (self.trials.base or run.setup).values.get(change.path)
+        old = "" if written is None else written.text
+        if written is not None and isinstance(written.value, date):
+            old = day_words(written.value)
         item, which = _called(lane, run)
         shown = move.shown
         if lane.kind == "quantity" and units not in ("written", lane.family):

@@ -8,6 +8,7 @@ from flockcheck.checkup.asking import sheet_of
 from flockcheck.checkup.check import reference_errors, report_of
 from flockcheck.checkup.fixes import Finder, with_fixes
 from flockcheck.checkup.model import Report, unreadable
+from flockcheck.checkup.plan import plan_of
 from flockcheck.rulebook.book import Rulebook
 from flockcheck.setup.written import Setup
 
@@ -20,11 +21,13 @@ def solve(
     units: str = "written",
     on: date | None = None,
     keep: tuple[str, ...] = (),
+    plan: bool = False,
 ) -> Report:
     """The report of one setup, with fixes that were tried on it and checked as a whole.
 
-    `keep` are the keys that no fix may change, or what holds them: `birds`, `pen.length`. All else
-    is as for `check`. Raises nothing for any setup.
+    `keep` are the keys that no fix may change, or what holds them: `birds`, `pen.length`; with
+    `plan` the fixes are told that together make it ready with the least effort. All else is as for
+    `check`. Raises nothing for any setup.
     """
     errors = reference_errors(setup, rulebook)
     if errors:
@@ -33,4 +36,6 @@ def solve(
     report = report_of(sheet, rulebook, on)
     if report.verdict == "over":
         return report
-    return report._replace(findings=with_fixes(sheet, Finder(sheet, rulebook, keep)))
+    finder = Finder(sheet, rulebook, keep)
+    found = with_fixes(sheet, finder)
+    return report._replace(findings=found, plan=plan_of(sheet, rulebook, finder) if plan else None)

@@ -41,6 +41,7 @@ class Trials:
         self.wants: dict[Which, dict[int, tuple[str, ...]]] = {}
         self.found: dict[Which, list[Offer]] = {}
         self._runs: dict[Doing, Run] = {}
+        self._sheets: dict[Doing, Sheet] = {}
         self._outcomes: dict[Doing, Outcome] = {}
 
     @property
@@ -66,8 +67,13 @@ class Trials:
 
     def after(self, changes: tuple[Change, ...]) -> Sheet:
         """The setup with some changes, checked as a whole."""
-        paths = [one.path for one in changes]
-        return again(self.sheet, self.rulebook, self.run(changes), paths)
+        key = doing(changes)
+        found = self._sheets.get(key)
+        if found is None:
+            paths = [one.path for one in changes]
+            found = again(self.sheet, self.rulebook, self.run(changes), paths)
+            self._sheets[key] = found
+        return found
 
     def outcome(self, changes: tuple[Change, ...]) -> Outcome:
         """What some changes do to the whole setup."""

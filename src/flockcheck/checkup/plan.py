@@ -1,0 +1,277 @@
+"""The plan: the set of fixes with the least effort that makes a setup ready.
+
+A search goes from the setup as it is, always on from the set of fixes that promises to cost least.
+At each it takes one finding that stops or wants mending, and every fix of it, found anew since
+amounts differ once other fixes are made, leads on. The whole is checked at each step.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from heapq import heappop, heappush
+from typing import NamedTuple
+
+from flockcheck.checkup.asking import Sheet
+from flockcheck.checkup.check import report_of
+from flockcheck.checkup.fixes import Finder, cleared_rules
+from flockcheck.checkup.model import Change, Finding, Fix, Plan
+from flockcheck.checkup.offers import Doing, Offer, Part, doing, merged
+from flockcheck.checkup.proof import Which, allowed
+from flockcheck.checkup.search import Search
+from flockcheck.checkup.verdict import open_grade
+from flockcheck.rulebook.book import Rulebook
+from flockcheck.rulebook.model import GRADES
+
+_MEND = GRADES.index("mend")
+
+
+class Step(NamedTuple):
+    """A part of a plan: a lever that is moved, the rules that it cleared then, what it brought."""
+
+    part: Part
+    clears: tuple[str, ...]
+    brings: frozenset[Which]
+    unproved: tuple[str, ...]
+
+
+class Node(NamedTuple):
+    """A set of fixes: all that they change, the steps, the findings left, and those given up.
+
+    `lost` counts what was given up although a fix was known for it at first. The sheet comes of the
+    finder of the node before and the last offer, when it is asked for.
+    """
+
+    changes: tuple[Change, ...]
+    steps: tuple[Step, ...]
+    bad: frozenset[Which]
+    given_up: frozenset[Which]
+    lost: int
+    before: Finder | None
+    offer: Offer | None
+
+    @property
+    def efforts(self) -> dict[str, float]:
+        """What each lever that is moved costs, counted from the keeper's own value."""
+        return {step.part.lane.path: step.part.move.effort for step in self.steps}
+
+    @property
+    def cost(self) -> float:
+        """The effort of all of it."""
+        return sum(self.efforts.values())
+
+
+def bad_findings(sheet: Sheet) -> list[Finding]:
+    """The findings that stop or want mending, on days that are not accepted."""
+    return [one for one in sheet.findings if one.counts and GRADES.index(open_grade(one)) >= _MEND]
+
+
+def which_of(finding: Finding) -> Which:
+    """What a finding is known by."""
+    return finding.rule, finding.about
+
+
+def plan_of(sheet: Sheet, rulebook: Rulebook, finder: Finder) -> Plan:
+    """The plan for a setup; `finder` looks for the fixes of the setup as it is."""
+    planner = _Planner(sheet, rulebook, finder)
+    node, least = planner.search()
+    return planner.told(node, least)
+
+
+class _Planner:
+    def __init__(self, sheet: Sheet, rulebook: Rulebook, finder: Finder) -> None:
+        self.sheet = sheet
+        self.rulebook = rulebook
+        self.root = finder
+        self.base = sheet.run.setup
+        bad = bad_findings(sheet)
+        self.offers = {which_of(one): finder.offers(one) if finder.able else [] for one in bad}
+        self.pool = list({o.doing: o for found in self.offers.values() for o in found}.values())
+        self.levers = {which_of(one): self._levers(one) for one in bad}
+        # Those with the fewest ways out first, so that the search does not branch in vain.
+        rank = sorted(bad, key=lambda one: self._rank(which_of(one)))
+        self.rank = {which_of(one): place for place, one in enumerate(rank)}
+        self.finders: dict[Doing, Finder] = {(): finder}
+
+    def _rank(self, which: Which) -> tuple[object, ...]:
+        offers = self.offers[which]
+        least = min((one.effort for one in offers), default=0.0)
+        return not offers, len(offers), -least, which[0], which[1] or ""
+
+    def _levers(self, finding: Finding) -> dict[str, float]:
+        """The levers that may end a finding, each with the least that moving it costs."""
+        found: dict[str, float] = {}
+        if not self.root.able or finding.rule not in self.rulebook.rules:
+            return found
+        for _, lane in Search(self.root, finding).lanes(self.base):
+            move = lane.at(1) if lane.steps else None
+            if move is not None:
+                found[lane.path] = min(move.effort, found.get(lane.path, move.effort))
+        which = which_of(finding)
+        for offer in self.pool:
+            if which in offer.outcome.ends or which in offer.outcome.eases:
+                for part in offer.parts:
+                    first = part.lane.at(1)
+                    effort = first.effort if first is not None else part.move.effort
+                    found[part.lane.path] = min(effort, found.get(part.lane.path, effort))
+        return found
+
+    def search(self) -> tuple[Node, bool]:
+        """The set of fixes with the least effort that leaves nothing to stop for or to mend.
+
+        The second is whether that was shown: past the bound in nodes the search only goes down.
+        """
+        bad = frozenset(self.rank)
+        start = Node((), (), bad, frozenset(), 0, None, None)
+        if not self.root.able:
+            return start._replace(given_up=bad), False
+        bound, seen, counted = int(self.root.figure("plan_nodes")), set[Doing](), 0
+        waiting: list[tuple[int, float, int, Node]] = [(0, self.bound_of(start), 0, start)]
+        pushed = 0
+        while True:
+            _, _, _, node = heappop(waiting)
+            if not node.bad - node.given_up:
+                return node, counted <= bound and not node.lost
+            key = (*doing(node.changes), *sorted((r, a or "") for r, a in node.given_up))
+            if key in seen:
+                continue
+            seen.add(key)
+            counted += 1
+            children = self.children(node)
+            if counted > bound:
+                # Only one way on from here: what promises to cost least.
+                children = sorted(children, key=lambda one: (one.lost, self.promise(one)))[:1]
+                waiting = []
+            for child in children:
+                pushed += 1
+                heappush(waiting, (child.lost, self.promise(child), pushed, child))
+
+    def promise(self, node: Node) -> float:
+        """What a set of fixes costs at least once it is made whole."""
+        return node.cost + self.bound_of(node)
+
+    def bound_of(self, node: Node) -> float:
+        """No more than what is left will cost: findings that share no lever, each at its least."""
+        moved = node.efforts
+        used: set[str] = set()
+        total = 0.0
+        for which in sorted(node.bad - node.given_up, key=lambda one: self.rank.get(one, 0)):
+            levers = self.levers.get(which, {})
+            if not levers or used & levers.keys() or moved.keys() & levers.keys():
+                continue
+            used |= levers.keys()
+            total += min(levers.values())
+        return total
+
+    def finder(self, node: Node) -> Finder:
+        """The finder of a node, which has its sheet."""
+        key = doing(node.changes)
+        found = self.finders.get(key)
+        if found is None:
+            assert node.before is not None and node.offer is not None
+            sheet = node.before.after(node.offer.changes)
+            found = Finder(sheet, self.rulebook, self.root.keep, self.base)
+            self.finders[key] = found
+        return found
+
+    def children(self, node: Node) -> list[Node]:
+        """Every set of fixes that ends one more finding, or gives that one up."""
+        finder = self.finder(node)
+        there = {which_of(one): one for one in bad_findings(finder.sheet)}
+        left = there.keys() - node.given_up
+        if not left:
+            return [node._replace(bad=frozenset(there))]
+        which = min(left, key=lambda one: (self.rank.get(one, -1), one[0], one[1] or ""))
+        offers = {one.doing: one for one in finder.offers(there[which])}
+        for offer in self.pool:
+            fits = offer.doing not in offers and not self._meets(offer, node)
+            if fits and allowed(finder.outcome(offer.changes), which, there[which].grade):
+                again = offer._replace(outcome=finder.outcome(offer.changes))
+                offers[offer.doing] = again
+        if not offers:
+            lost = node.lost + bool(self.offers.get(which, True))
+            return [
+                node._replace(bad=frozenset(there), given_up=node.given_up | {which}, lost=lost)
+            ]
+        return [self._child(node, finder, offer, frozenset(there)) for offer in offers.values()]
+
+    @staticmethod
+    def _meets(offer: Offer, node: Node) -> bool:
+        """Whether an offer changes what the node has changed already."""
+        return not {one.path for one in offer.changes}.isdisjoint(one.path for one in node.changes)
+
+    def _child(self, node: Node, finder: Finder, offer: Offer, there: frozenset[Which]) -> Node:
+        found = offer.outcome
+        clears = tuple(cleared_rules(found, finder.sheet))
+        brought = frozenset((*found.brings, *found.worse))
+        unproved = tuple(dict.fromkeys(found.open_keys))
+        steps = tuple(
+            Step(part, clears, brought, (*part.move.unproved, *unproved)) for part in offer.parts
+        )
+        kept = tuple(
+            one for one in node.steps if one.part.lane.path not in {s.part.lane.path for s in steps}
+        )
+        gone = found.ends | found.eases
+        new = {
+            one for one, grade in (*found.brings.items(), *found.worse.items()) if grade >= _MEND
+        }
+        return Node(
+            changes=merged(node.changes, offer.changes),
+            steps=(*kept, *steps),
+            bad=(there - gone) | new,
+            given_up=node.given_up - gone,
+            lost=node.lost,
+            before=finder,
+            offer=offer,
+        )
+
+    def told(self, node: Node, least: bool) -> Plan:
+        """A plan as it is told."""
+        sheet = self.finder(node).sheet
+        report = report_of(sheet, self.rulebook)
+        at_first = {which_of(one) for one in self.sheet.findings}
+        at_last = {which_of(one) for one in sheet.findings}
+        waiting = {one.path: one for one in node.changes}
+        fixes = []
+        for step in node.steps:
+            own = [waiting.pop(one.path) for one in step.part.move.changes if one.path in waiting]
+            brings = {
+                rule for rule, about in step.brings & at_last if (rule, about) not in at_first
+            }
+            fixes.append(
+                Fix(
+                    says=step.part.says,
+                    kind=step.part.lane.lever.kind,
+                    effort=round(step.part.move.effort, 2),
+                    changes=tuple(own),
+                    clears=step.clears,
+                    remains=(),
+                    brings=tuple(sorted(brings)),
+                    not_proved_for=tuple(dict.fromkeys(step.unproved)),
+                )
+            )
+        left = bad_findings(sheet)
+        return Plan(
+            fixes=tuple(fixes),
+            effort=round(node.cost, 2),
+            least=least,
+            verdict=report.verdict,
+            ready_until=report.ready_until,
+            remains=tuple(sorted({one.rule for one in left})),
+            advice=tuple(self._advice(left)),
+        )
+
+    def _advice(self, left: Iterable[Finding]) -> list[tuple[str, str]]:
+        """What to do about findings that no fix mends: what is said of them in words."""
+        found: dict[str, str] = {}
+        for finding in left:
+            rule = self.rulebook.rules.get(finding.rule)
+            ideas = rule.fixes if rule is not None else ()
+            words = [
+                said
+                for idea, said in zip(ideas, finding.advice, strict=True)
+                if not idea.lever and said
+            ]
+            told = words or list(finding.advice)
+            if told:
+                found.setdefault(finding.rule, " ".join(told))
+        return list(found.items())
