@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 
 from flockcheck.measures.graph.spec import measure
-from flockcheck.measures.wind import wind_pressure
+from flockcheck.measures.wind import ridged, wind_pressure
 from flockcheck.setup.sections import Pen, Site
 from flockcheck.tables import Table
 
@@ -19,25 +19,27 @@ GRAVITY = 9.80665
 
 
 @measure("number")
-def pen_uplift_coefficient(pen: Pen, roof_uplift: Table) -> float | None:
+def pen_uplift_coefficient(pen: Pen, roof_uplift: Table, ridge_uplift: Table) -> float | None:
     """The number of times the velocity pressure that lifts the whole roof.
 
     Straight between the table's columns for an empty space under the roof and for a blocked one, by
-    the share of the sides that is solid; the table goes along the pitch in degrees. None without a
-    solid roof. Published for a single pitch of 5 degrees (BS 6399-2:1997, table 13, overall): 0.7
-    empty, 1.4 blocked.
+    the share of the sides that is solid; the tables, `roof_uplift` for a single slope and
+    `ridge_uplift` for two, go along the pitch in degrees. None without a solid roof. Published for
+    a single pitch of 5 degrees (BS 6399-2:1997, table 13, overall): 0.7 empty, 1.4 blocked.
 
     >>> from types import SimpleNamespace as Of
     >>> five = {"overall_empty": 0.7, "overall_blocked": 1.4}
-    >>> pen = Of(windbreak=0.25, roof=Of(cover=1.0, pitch=math.tan(math.radians(5))))
-    >>> round(pen_uplift_coefficient(pen, lambda column, at: five[column]), 3)
+    >>> roof = Of(cover=1.0, shape="single", pitch=math.tan(math.radians(5)))
+    >>> pen = Of(windbreak=0.25, roof=roof)
+    >>> round(pen_uplift_coefficient(pen, lambda column, at: five[column], None), 3)
     0.875
     """
     if not pen.roof.cover:
         return None
     pitch = math.degrees(math.atan(pen.roof.pitch))
-    empty: float = roof_uplift("overall_empty", at=pitch)
-    blocked: float = roof_uplift("overall_blocked", at=pitch)
+    uplift = ridge_uplift if ridged(pen) else roof_uplift
+    empty: float = uplift("overall_empty", at=pitch)
+    blocked: float = uplift("overall_blocked", at=pitch)
     return empty + pen.windbreak * (blocked - empty)
 
 
@@ -84,17 +86,26 @@ def pushed_area(pen: Pen, figures: Table) -> float:
 
 
 @measure("area")
-def drawn_area(pen: Pen, lifted_area: float) -> float:
-    """The area in m2 on which the velocity pressure would push as a lifted, pitched roof draws.
+def drawn_area(pen: Pen, roof_area: float, lifted_area: float, figures: Table) -> float:
+    """The area in m2 on which the velocity pressure would push as a pitched roof draws downwind.
 
-    The lift stands square to the roof, so that a share of it, the tangent of the pitch, goes
-    downwind while the wind meets the high side.
+    The lift of a single slope stands square to the roof, so that a share of it, the tangent of the
+    pitch, goes downwind while the wind meets the high side. On two slopes that cancels, and the
+    wind pushes on what is seen of the roof from the side, times the figure `drag_coefficient`.
 
     >>> from types import SimpleNamespace as Of
-    >>> drawn_area(Of(roof=Of(pitch=0.1, cover=1.0)), 5.0)
+    >>> drawn_area(Of(roof=Of(pitch=0.1, shape="single")), 6.0, 5.0, None)
     0.5
+    >>> hoop = Of(roof=Of(pitch=0.5, shape="ridge"))
+    >>> drawn_area(hoop, 8.0, 5.0, lambda column, figure: 1.2)
+    2.4
     """
-    return lifted_area * pen.roof.pitch if lifted_area else 0.0
+    if not lifted_area:
+        return 0.0
+    if ridged(pen):
+        drag: float = figures("value", figure="drag_coefficient")
+        return drag * roof_area * pen.roof.pitch / 2
+    return lifted_area * pen.roof.pitch
 
 
 @measure("speed")
@@ -171,8 +182,8 @@ def tip_gust(
     """The gust in m/s, as forecast, that turns the pen over about its longer rail.
 
     Where the moments of the side's push at half the height, of the roof's draw at the whole of it
-    and of uplift at half the breadth come up to that of the weight, at half the breadth and half
-    the height, and of the anchors round the rail. Wind and slope go the same way. None where wind
+    (halfway up to a ridge) and of uplift at half the breadth come up to that of the weight, at half
+    the breadth and half the height, and of the anchors round the rail. Wind and slope go the same way. None where wind
     neither pushes nor lifts. A box 2 m broad and 1 m high of 1000 N, pushed on 4 m2 only: 1000 N m
     against 2 m3, which is 500 Pa and 28.56 m/s by 0.613 V^2.
 
@@ -187,7 +198,10 @@ def tip_gust(
     half_breadth, height = min(pen.length, pen.width) / 2, pen.height
     arm = half_breadth * math.cos(angle) - height / 2 * math.sin(angle)
     holds = pen.weight * GRAVITY * arm + anchors_hold * half_breadth
-    turns = pushed_area * height / 2 + drawn_area * height + lifted_area * half_breadth
+    drawn_at = height
+    if drawn_area and ridged(pen):
+        drawn_at += pen.roof.pitch * half_breadth / 2
+    turns = pushed_area * height / 2 + drawn_area * drawn_at + lifted_area * half_breadth
     return _gust(holds / turns, air_left, figures) if turns else None
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from flockcheck.measures.graph.spec import measure
-from flockcheck.measures.unwritten import NOT_WRITTEN
+from flockcheck.measures.unwritten import NOT_WRITTEN, value_or
 from flockcheck.setup.sections import Pen
 from flockcheck.tables import Table
 
@@ -14,8 +14,8 @@ from flockcheck.tables import Table
 def roof_top(pen: Pen) -> float:
     """The height in m of the roof above the ground where the wind meets it.
 
-    In the middle of a single slope, which is the ridge where two slopes lean together. A pen of
-    2.4 m by 4 m, 60 cm high under a roof of 10 %:
+    The middle of a single slope, or the ridge of two. A pen of 2.4 m by 4 m, 60 cm high under a
+    roof of 10 %:
 
     >>> from types import SimpleNamespace as Of
     >>> roof_top(Of(height=0.6, length=4.0, width=2.4, roof=Of(pitch=0.1)))
@@ -71,23 +71,35 @@ def roof_area(pen: Pen, floor_area: float) -> float:
 
 
 @measure("number")
-def edge_uplift_coefficient(pen: Pen, roof_uplift: Table) -> float:
+def edge_uplift_coefficient(pen: Pen, roof_uplift: Table, ridge_uplift: Table) -> float:
     """The number of times the velocity pressure that lifts the edges of the roof.
 
     Straight between the table's columns for an empty space under the roof and for a blocked one, by
-    the share of the sides that is solid; the table goes along the pitch in degrees. Published for a
-    single pitch of 5 degrees (BS 6399-2:1997, table 13): 1.8 empty, 2.6 blocked.
+    the share of the sides that is solid; the tables, `roof_uplift` for a single slope and
+    `ridge_uplift` for two, go along the pitch in degrees. Published for a single pitch of 5 degrees
+    (BS 6399-2:1997, table 13): 1.8 empty, 2.6 blocked.
 
     >>> from types import SimpleNamespace as Of
     >>> five = {"edge_empty": 1.8, "edge_blocked": 2.6}
-    >>> pen = Of(windbreak=0.25, roof=Of(pitch=math.tan(math.radians(5))))
-    >>> round(edge_uplift_coefficient(pen, lambda column, at: five[column]), 3)
+    >>> pen = Of(windbreak=0.25, roof=Of(shape="single", pitch=math.tan(math.radians(5))))
+    >>> round(edge_uplift_coefficient(pen, lambda column, at: five[column], None), 3)
     2.0
     """
+    uplift = ridge_uplift if ridged(pen) else roof_uplift
     pitch = math.degrees(math.atan(pen.roof.pitch))
-    empty: float = roof_uplift("edge_empty", at=pitch)
-    blocked: float = roof_uplift("edge_blocked", at=pitch)
+    empty: float = uplift("edge_empty", at=pitch)
+    blocked: float = uplift("edge_blocked", at=pitch)
     return empty + pen.windbreak * (blocked - empty)
+
+
+def ridged(pen: Pen) -> bool:
+    """Whether two slopes or a hoop meet in a ridge; a single slope, which lifts more, if unwritten.
+
+    >>> from types import SimpleNamespace as Of
+    >>> ridged(Of(roof=Of(shape="ridge")))
+    True
+    """
+    return value_or(pen.roof, "shape", "single") == "ridge"
 
 
 @measure("force", each="day")

@@ -82,6 +82,7 @@ class Roof(Section):
     """What covers the pen."""
 
     pitch: float
+    shape: str
     cover: float
     over_rest: str
     over_rest_opening: float
