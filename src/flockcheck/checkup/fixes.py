@@ -12,6 +12,8 @@ from flockcheck.checkup.search import Search
 from flockcheck.checkup.trials import Trials
 from flockcheck.checkup.wording import listed
 
+TRIED = "Tried here, and no fix by itself"
+
 
 class Finder(Trials):
     """Looks for the fixes of one setup's findings, each once."""
@@ -119,22 +121,28 @@ def with_fixes(sheet: Sheet, finder: Finder) -> tuple[Finding, ...]:
 
 
 def _fixed(finding: Finding, offers: list[Offer], finder: Finder) -> Finding:
-    """A finding with its fixes; of the advice stays what no lever stands behind.
+    """A finding with its fixes, and the advice that is left beside them."""
+    fixes = tuple(fix_of(offer, finding, finder.sheet) for offer in offers)
+    advice = advice_of(finding, finder, fixed=bool(fixes))
+    return finding._replace(fixes=fixes, advice=advice)
 
-    Where no lever was found to help, those that were tried are said to be no fix, and those that
-    could not be proved stay as words, with the keys that lack.
+
+def advice_of(finding: Finding, finder: Finder, *, fixed: bool) -> tuple[str, ...]:
+    """The advice that stays of a finding for which fixes were looked for.
+
+    Where some were found it is what no lever stands behind. Where none was, levers that were tried
+    are said to be no fix, and those that could not be proved stay, with the keys that lack.
     """
     rule, which = finder.rulebook.rules.get(finding.rule), (finding.rule, finding.about)
     if rule is None:
-        return finding
-    fixes = tuple(fix_of(offer, finding, finder.sheet) for offer in offers)
+        return finding.advice
     tried, wants = finder.tried.get(which, set()), finder.wants.get(which, {})
     advice: list[str] = []
     vain: list[str] = []
     for place, (idea, words) in enumerate(zip(rule.fixes, finding.advice, strict=True)):
         if not idea.lever:
             advice.append(words)
-        elif fixes:
+        elif fixed:
             continue
         elif place in wants:
             advice.append(f"{words} (not proved here for want of {listed(list(wants[place]))})")
@@ -143,5 +151,5 @@ def _fixed(finding: Finding, offers: list[Offer], finder: Finder) -> Finding:
         elif not finder.kept(idea.lever):
             vain.append(words)
     if vain:
-        advice.append(f"Tried here, and no fix by itself: {'; '.join(vain)}.")
-    return finding._replace(fixes=fixes, advice=tuple(advice))
+        advice.append(f"{TRIED}: {'; '.join(vain)}.")
+    return tuple(advice)

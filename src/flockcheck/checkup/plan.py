@@ -13,12 +13,13 @@ from typing import NamedTuple
 
 from flockcheck.checkup.asking import Sheet
 from flockcheck.checkup.check import report_of
-from flockcheck.checkup.fixes import Finder, cleared_rules
+from flockcheck.checkup.fixes import TRIED, Finder, advice_of, cleared_rules
 from flockcheck.checkup.model import Change, Finding, Fix, Plan
 from flockcheck.checkup.offers import Doing, Offer, Part, doing, merged
 from flockcheck.checkup.proof import Which, allowed
 from flockcheck.checkup.search import Search
 from flockcheck.checkup.verdict import open_grade
+from flockcheck.checkup.wording import sentences
 from flockcheck.rulebook.book import Rulebook
 from flockcheck.rulebook.model import GRADES
 
@@ -182,11 +183,10 @@ class _Planner:
             return [node._replace(bad=frozenset(there))]
         which = min(left, key=lambda one: (self.rank.get(one, -1), one[0], one[1] or ""))
         offers = {one.doing: one for one in finder.offers(there[which])}
-        for offer in self.pool:
-            fits = offer.doing not in offers and not self._meets(offer, node)
-            if fits and allowed(finder.outcome(offer.changes), which, there[which].grade):
-                again = offer._replace(outcome=finder.outcome(offer.changes))
-                offers[offer.doing] = again
+        for offer in self._others(which, node):
+            found = finder.outcome(offer.changes)
+            if offer.doing not in offers and allowed(found, which, there[which].grade):
+                offers[offer.doing] = offer._replace(outcome=found)
         if not offers:
             lost = node.lost + bool(self.offers.get(which, True))
             return [
@@ -194,10 +194,15 @@ class _Planner:
             ]
         return [self._child(node, finder, offer, frozenset(there)) for offer in offers.values()]
 
-    @staticmethod
-    def _meets(offer: Offer, node: Node) -> bool:
-        """Whether an offer changes what the node has changed already."""
-        return not {one.path for one in offer.changes}.isdisjoint(one.path for one in node.changes)
+    def _others(self, which: Which, node: Node) -> list[Offer]:
+        """The fixes of other findings that end this one too, by levers not moved so far."""
+        moved = {one.path for one in node.changes}
+        return [
+            offer
+            for offer in self.pool
+            if which in offer.outcome.ends | offer.outcome.eases
+            and moved.isdisjoint(one.path for one in offer.changes)
+        ]
 
     def _child(self, node: Node, finder: Finder, offer: Offer, there: frozenset[Which]) -> Node:
         found = offer.outcome
@@ -257,21 +262,16 @@ class _Planner:
             verdict=report.verdict,
             ready_until=report.ready_until,
             remains=tuple(sorted({one.rule for one in left})),
-            advice=tuple(self._advice(left)),
+            advice=tuple(self._advice(left, self.finder(node))),
         )
 
-    def _advice(self, left: Iterable[Finding]) -> list[tuple[str, str]]:
+    def _advice(self, left: Iterable[Finding], finder: Finder) -> list[tuple[str, str]]:
         """What to do about findings that no fix mends: what is said of them in words."""
         found: dict[str, str] = {}
         for finding in left:
-            rule = self.rulebook.rules.get(finding.rule)
-            ideas = rule.fixes if rule is not None else ()
-            words = [
-                said
-                for idea, said in zip(ideas, finding.advice, strict=True)
-                if not idea.lever and said
-            ]
-            told = words or list(finding.advice)
-            if told:
-                found.setdefault(finding.rule, " ".join(told))
+            finder.offers(finding)
+            advice = advice_of(finding, finder, fixed=False)
+            words = [one for one in advice if not one.startswith(TRIED)] or advice
+            if words:
+                found.setdefault(finding.rule, sentences(words))
         return list(found.items())

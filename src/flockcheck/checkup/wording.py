@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from datetime import date
 from typing import Any
 
@@ -77,6 +77,14 @@ def listed(words: list[str]) -> str:
     if not words:
         return "none"
     return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"
+
+
+def sentences(parts: Sequence[str]) -> str:
+    """Fragments joined by "or" as the first sentence, whole sentences after them."""
+    short = [one for one in parts if not one.endswith(".")]
+    said = f"{', '.join(short[:-1])}, or {short[-1]}" if len(short) > 1 else "".join(short)
+    whole = [one for one in parts if one.endswith(".")]
+    return " ".join(([f"{said}."] if said else []) + [one[:1].upper() + one[1:] for one in whole])
 
 
 def day_words(day: date, *, year: bool = False) -> str:

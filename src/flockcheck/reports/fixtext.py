@@ -71,30 +71,40 @@ def outcome_words(fix: Fix, rule: str) -> str:
 
 def plan_text(plan: Plan) -> list[str]:
     """A plan: a sentence that leads it in, each fix, and what stands beside it."""
-    if not plan.fixes and not plan.advice and not plan.remains:
+    if not plan.fixes and not plan.remains:
         return ["Nothing has to be done first."]
     lines = []
     if plan.fixes:
-        least = "the least that was found to do" if plan.least else "not shown to be the least"
-        lines.append(f"{_after(plan)}. Effort {plan.effort:g}, {least}.")
-        lines += [f"- {_order(fix, '')}" for fix in plan.fixes]
+        lines.append(_after(plan))
+        lines += [f"- {_planned(fix)}" for fix in plan.fixes]
+        least = "No set of fixes with less was found" if plan.least else "Not shown to be the least"
+        lines.append(f"Effort {plan.effort:g}. {least}.")
     else:
         lines.append("No change of a number was found that helps.")
     for rule, words in plan.advice:
-        lines.append(f"Beside it, which no number can prove ({rule}): {words}")
-    if plan.remains:
-        lines.append(f"Not mended by it: {listed(list(plan.remains))}.")
+        lines.append(f"Beside it, as advice that can't be proved here ({rule}): {words}")
+    advised = {rule for rule, _ in plan.advice}
+    left = [rule for rule in plan.remains if rule not in advised]
+    if left:
+        lines.append(f"Not mended: {listed(left)}.")
     return lines
 
 
+def _planned(fix: Fix) -> str:
+    notes = [
+        f"clears {listed(list(fix.clears))}",
+        *_notes(fix._replace(clears=()), ""),
+    ]
+    return f"{fix.says} ({'; '.join(notes)})"
+
+
 def _after(plan: Plan) -> str:
-    until = f" {day_words(plan.ready_until, year=True)}" if plan.ready_until else ""
-    return f"With all of this done the setup is {verdict_words(plan.verdict)}{until}"
-
-
-def verdict_words(verdict: str) -> str:
-    """A verdict within a sentence."""
-    return "one of which too little is written to say" if verdict == "cannot say" else verdict
+    """What a plan comes to, before what it asks."""
+    if plan.remains:
+        return "All of this together mends what a number can mend; what is left stands below it."
+    if plan.verdict == "cannot say":
+        return "With all of this nothing stops or wants mending as far as it was checked."
+    return f"With all of this the setup is {_verdict(plan.verdict, plan.ready_until)}."
 
 
 def what_if_text(what_if: WhatIf, verdict: str, until: date | None) -> list[str]:

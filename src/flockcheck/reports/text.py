@@ -12,9 +12,10 @@ from collections.abc import Callable, Sequence
 from typing import Any
 
 from flockcheck.checkup.model import Finding, Problem, Report
-from flockcheck.checkup.wording import day_words
+from flockcheck.checkup.wording import day_words, sentences
 from flockcheck.reports.fixtext import fixes_text, plan_text, what_if_text
 from flockcheck.reports.sources import cite_words
+from flockcheck.reports.standing import Standing, standing_of, table
 from flockcheck.rulebook.book import Rulebook
 from flockcheck.setup.form import general
 from flockcheck.text.document import AND_MORE, on_screen
@@ -34,16 +35,19 @@ def _unpainted(text: str, kind: str) -> str:
 
 def write(
     reports: Sequence[Report],
-    rulebook: Rulebook,
+    rulebook: Rulebook | None,
     problems: Sequence[Problem],
     *,
     paint: Paint = _unpainted,
     width: int = WIDTH,
+    standings: Sequence[Standing] = (),
     **options: Any,
 ) -> str:
     """The whole run as text, ending in a newline.
 
     `paint` colours a text by what it is (a grade, `head` or `quiet`); `width` is the longest line.
+    Where not every report is to be shown, `standings` tells how all setups stand; where none is, no
+    rulebook is needed.
     """
     sheet = _Sheet(rulebook, paint, max(40, min(width, WIDTH)))
     for problem in problems:
@@ -53,18 +57,24 @@ def write(
             sheet.line()
             sheet.line(paint("~" * min(24, sheet.width), "quiet"))
             sheet.line()
-        sheet.report(report, several=len(reports) > 1)
-    if len(reports) > 1:
-        sheet.summary(reports)
+        sheet.report(report, several=len(reports) > 1 or bool(standings))
+    if standings or len(reports) > 1:
+        sheet.summary(standings or [standing_of(report) for report in reports])
     return "\n".join(sheet.lines).rstrip("\n") + "\n"
 
 
 class _Sheet:
-    def __init__(self, rulebook: Rulebook, paint: Paint, width: int) -> None:
+    def __init__(self, rulebook: Rulebook | None, paint: Paint, width: int) -> None:
         self.lines: list[str] = []
-        self.rulebook = rulebook
+        self._rulebook = rulebook
         self.paint = paint
         self.width = width
+
+    @property
+    def rulebook(self) -> Rulebook:
+        """The rulebook that the reports were judged by."""
+        assert self._rulebook is not None
+        return self._rulebook
 
     def line(self, text: str = "") -> None:
         self.lines.append(text)
@@ -130,7 +140,7 @@ class _Sheet:
             for finding in group:
                 self.para(f"- {finding.says}", indent=_INDENT, hang=2)
             self.para(_first_sentence(first.why), indent=_INDENT)
-        tried, advice = fixes_text(group), _advice(first.advice)
+        tried, advice = fixes_text(group), sentences(first.advice)
         if tried or advice:
             self.para(f"Do: {tried}{' ' if tried else ''}{advice}", indent=_INDENT, hang=4)
         if first.caution:
@@ -240,16 +250,13 @@ class _Sheet:
         for note in dict.fromkeys(notes):
             self.para(note, hang=2)
 
-    def summary(self, reports: Sequence[Report]) -> None:
-        self.line()
-        self.line(self.paint("~" * 24, "quiet"))
-        self.line()
-        self.line(f"{len(reports)} setups")
-        column = max(len(_short(report)) for report in reports) + 2
-        for report in reports:
-            worst = next((one for one in report.findings if one.counts), None)
-            told = f" ({worst.rule})" if worst is not None and worst.grade != "tip" else ""
-            self.para(f"{_short(report):<{column}}{report.file}{told}", indent=2, hang=column)
+    def summary(self, standings: Sequence[Standing]) -> None:
+        """The table of all setups."""
+        if self.lines:
+            self.line()
+            self.line(self.paint("~" * min(24, self.width), "quiet"))
+            self.line()
+        self.lines += table(standings, self.paint, self.width)
 
 
 def _heading(report: Report, several: bool) -> str:
@@ -313,12 +320,6 @@ def _counted(report: Report) -> str:
     return ", ".join(parts)
 
 
-def _short(report: Report) -> str:
-    if report.verdict == "ready until" and report.ready_until:
-        return f"ready until {day_words(report.ready_until)}"
-    return "cannot be read" if report.verdict == "unreadable" else report.verdict
-
-
 def _together(findings: Sequence[Finding]) -> list[list[Finding]]:
     """Findings with one cause side by side: one rule, one grade, one line and the same days."""
     groups: dict[tuple[object, ...], list[Finding]] = {}
@@ -363,14 +364,6 @@ def _accepted(finding: Finding, report: Report) -> str:
 
 def _note(head: str, keys: Sequence[str]) -> list[str]:
     return [f"{head}: {', '.join(dict.fromkeys(keys))}."] if keys else []
-
-
-def _advice(advice: Sequence[str]) -> str:
-    """Fragments joined by "or", whole sentences after them."""
-    parts = [one for one in advice if not one.endswith(".")]
-    said = f"{', '.join(parts[:-1])}, or {parts[-1]}" if len(parts) > 1 else "".join(parts)
-    sentences = [one for one in advice if one.endswith(".")]
-    return " ".join(([f"{said}."] if said else []) + [_capital(one) for one in sentences])
 
 
 def _first_sentence(text: str) -> str:
