@@ -123,7 +123,7 @@ def pool() -> dict[str, tuple[str, ...]]:
     found: dict[str, dict[str, None]] = {}
     for text in TEXTS:
         for path, written in read_setup_text(text, "x").values.items():
-            found.setdefault(general(path), {})[written.text.strip()] = None
+            found.setdefault(general(path), {})[written.text.strip() or "[]"] = None
     shapes = {path: shape_of(path) or {} for path in leaves()}
     return {
         path: tuple(found[path])

@@ -98,11 +98,11 @@ def hand_of(text: str, root: Part) -> Hand:
     return Hand(line_break(text), indent, min(dashes, default=indent))
 
 
-def value_edit(text: str, part: Part, new: str, hand: Hand) -> Edit:
+def value_edit(text: str, part: Part, new: str) -> Edit:
     """The edit that makes a scalar another; a comment in line with those of others stays there."""
-    start, end = part.start.at, part.end.at
-    written = in_place(text, part, new, hand.newline)
-    blanks = _ALIGNED.match(text, end)
+    start, end, written = in_place(text, part, new)
+    # Within brackets a comma may have to come between.
+    blanks = None if part.bracketed else _ALIGNED.match(text, end)
     if blanks and start < end and not any(sign in text[start:end] for sign in BREAKS):
         room = len(blanks[1]) - (len(written) - (end - start))
         end += len(blanks[1])

@@ -124,7 +124,7 @@ def _edits(text: str, wanted: Sequence[Wanted]) -> list[Edit]:
         elif one.item or not one.text:
             raise _refusal(one)
         elif part.kind == "scalar":
-            edit = value_edit(text, part, one.text, hand)
+            edit = value_edit(text, part, one.text)
             edits.append((edit.start, 0, edit))
         elif part.kind == "list" and not _of_sections(one.path):
             found = _words_edits(text, part, one, hand)
@@ -197,7 +197,7 @@ def _words_edits(text: str, part: Part, one: Wanted, hand: Hand) -> list[Edit]:
     """The edits that make a list of words another that is as long or longer."""
     words, there = words_of(one.text), len(part.entries)
     edits = [
-        value_edit(text, entry.value, word, hand)
+        value_edit(text, entry.value, word)
         for entry, word in zip(part.entries, words, strict=False)
         if _said(text, entry.value) != word
     ]

@@ -13,13 +13,9 @@ from flockcheck.text.layout import BREAKS, Part
 _PLAIN = re.compile(r"(?![-?:](\s|\Z)|---|\.\.\.)[^\s,\[\]{}#&*!|>'\"%@`]")
 _ENDS = re.compile(r":(\s|\Z)|\s#|\s\Z")
 _PARTS = re.compile(r"[,\[\]{}]")
+# The lines of a block of text, from their first letter to their last.
+_BLOCK = re.compile(rf"[^{BREAKS}]*[{BREAKS}]\s*(\S(?:.*\S)?)\s*\Z", re.DOTALL)
 _NUMBER = re.compile(r"-?[0-9]+(\.[0-9]+)?\Z")
-
-
-class New(NamedTuple):
-    """What is to be added: texts by key, sections as dictionaries and lists as lists of those."""
-
-    value: Any
 
 
 class Hand(NamedTuple):
@@ -97,22 +93,16 @@ def _key(key: str, quote: str) -> str:
     return f"{quote}{key}{quote}"
 
 
-def in_place(text: str, part: Part, new: str, newline: str) -> str:
-    """A scalar of a text as it is written once it says something else, in the keeper's own way."""
-    old = text[part.start.at : part.end.at]
-    if part.style not in ("|", ">"):
-        written = spelled(new, part.style, bracketed=part.bracketed)
-        # After the colon of a key that has nothing.
-        return f" {written}" if not old and text[: part.start.at].endswith(":") else written
-    # The head (with its comment) and the blank lines at the end stay; the lines between go.
-    head, breaks, rest = _split(old)
-    left = rest[: len(rest) - len(rest.lstrip(" "))]
-    tail = old[len(old.rstrip(" \t" + BREAKS)) :]
-    return head + (breaks or newline) + left + new + tail
-
-
-def _split(block: str) -> tuple[str, str, str]:
-    """The first line of a block, what breaks it, and what follows from its first line of text."""
-    found = re.match(rf"([^{BREAKS}]*)([ \t{BREAKS}]*[{BREAKS}])?", block)
-    assert found is not None
-    return found[1], found[2] or "", block[found.end() :]
+def in_place(text: str, part: Part, new: str) -> tuple[int, int, str]:
+    """What of a scalar's text goes, from where to where, and what comes instead."""
+    start, end = part.start.at, part.end.at
+    old = text[start:end]
+    if part.style in ("|", ">"):
+        # The head (with its comment), the indent and the blank lines at the end stay.
+        lines = _BLOCK.match(old)
+        if lines:
+            return start + lines.start(1), start + lines.end(1), new
+    written = spelled(new, part.style, bracketed=part.bracketed)
+    # After the colon of a key that has nothing.
+    lone = not old and text[:start].endswith(":")
+    return start, end, f" {written}" if lone else written
