@@ -136,7 +136,7 @@ def _only_day(rule: Rule, scope: Scope) -> Tri:
     try:
         if rule.each == "group":
             group = scope.thing()
-            first, last = presence(group, run.whole.look_ahead)
+            first, last = presence(group, run.whole)
             if rule.on == "leaves":
                 _ = group.leaves
         elif rule.on == "leaves":

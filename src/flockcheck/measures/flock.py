@@ -7,7 +7,7 @@ from datetime import date, timedelta
 from flockcheck.measures.graph.run import presence
 from flockcheck.measures.graph.spec import at_once, measure
 from flockcheck.measures.growth_curves import own_over_standard, own_weighings, standard_curve
-from flockcheck.measures.stretches import held
+from flockcheck.measures.stretches import for_all_birds, held
 from flockcheck.measures.unwritten import value_or
 from flockcheck.setup.sections import Group, Whole
 from flockcheck.tables import Table
@@ -62,11 +62,13 @@ def end_is_written(group: Group) -> bool:
 def last_day(group: Group, setup: Whole) -> date:
     """The date of the last day of a group in the pen: when it leaves, or as far as is looked ahead.
 
+    A group with no `leaves` stays as long as any other does.
+
     >>> from types import SimpleNamespace as Of
     >>> last_day(Of(out=date(2027, 4, 22), leaves=date(2027, 6, 10)), Of(look_ahead=56))
     datetime.date(2027, 6, 10)
     """
-    return presence(group, setup.look_ahead)[1]
+    return presence(group, setup)[1]
 
 
 @measure("time", each="day")
@@ -281,3 +283,9 @@ def flock_weight(live_weight: list[float], birds_here: list[int]) -> float:
     30.0
     """
     return sum(weight * birds for weight, birds in zip(live_weight, birds_here, strict=True))
+
+
+@at_once(flock_weight)
+def flock_weight_by_day(live_weight: list[list[float]], birds_here: list[list[int]]) -> list[float]:
+    """`flock_weight` of many days, each summed by itself."""
+    return for_all_birds(live_weight, birds_here)

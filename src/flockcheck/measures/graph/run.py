@@ -91,7 +91,7 @@ class Run:
         """Every day of the stay, from the first `out` to the last `leaves`."""
         if self._days is None:
             start = len(self._heard)
-            self._days = _stay(self.whole.birds, self.whole.look_ahead)
+            self._days = _stay(self.whole)
             reads = self._reads_since(start)
             self._done[(DAY, None)] = Done(self._days, None, reads, frozenset(), frozenset())
         return self._days
@@ -213,7 +213,7 @@ class Run:
                     lacking.append(error)
                     continue
                 sharper.update(error.keys)
-                found = Given(node.spec.defaults[asked], "", False)
+                found = self._default(node, asked)
             given.append(found)
         if lacking:
             raise _together(lacking)
@@ -249,7 +249,7 @@ class Run:
             if done.missing is not None:
                 raise _again(done.missing)
             if done.value is None and asked in node.spec.defaults:
-                return Given(node.spec.defaults[asked], "", False)
+                return self._default(node, asked)
             return Given(done.value, "", daily and done.value is not None)
         found: list[Any] = []
         lacking: list[Missing] = []
@@ -261,6 +261,13 @@ class Run:
         if lacking:
             raise _together(lacking)
         return Given(found, below.item, daily)
+
+    def _default(self, node: Node, asked: str) -> Given:
+        """What a parameter receives by default: for each day, where it goes by day."""
+        value, below = node.spec.defaults[asked], self.registry.nodes.get(asked)
+        if node.daily and below is not None and below.daily:
+            return Given([value] * len(self.days), "", True)
+        return Given(value, "", False)
 
     def _below(self, name: str, item: int | None, uses: set[Key], sharper: set[str]) -> Done:
         done = self.done(name, item)
@@ -370,26 +377,34 @@ def _reach(paths: Iterable[str], old: Setup, new: Setup) -> tuple[set[str], tupl
     return exact, tuple(below)
 
 
-def _stay(birds: tuple[Group, ...], look_ahead: float) -> list[date]:
-    spans = [presence(group, look_ahead) for group in birds]
+def _stay(whole: Whole) -> list[date]:
+    spans = [presence(group, whole) for group in whole.birds]
     first = min(span[0] for span in spans)
     last = max(span[1] for span in spans)
     length = min((last - first).days, MOST_DAYS)
     return [first + timedelta(days=at) for at in range(length + 1)]
 
 
-def presence(group: Group, look_ahead: float) -> tuple[date, date]:
+def presence(group: Group, whole: Whole) -> tuple[date, date]:
     """The first and last day of a group in the pen, as far as it is looked at.
 
-    Without `leaves` it is looked at `look_ahead` days ahead. Dates out of order leave one day, on
+    Without `leaves` it is there as long as any group is: until the last of the others leaves, or
+    `look_ahead` days after the last `out` that has no end. Dates out of order leave one day, on
     which the rule for them speaks.
     """
     out = group.out
     try:
         leaves = group.leaves
     except Missing:
-        leaves = out + timedelta(days=int(look_ahead))
+        leaves = max(_looked_until(one, whole.look_ahead) for one in whole.birds)
     return out, max(out, leaves)
+
+
+def _looked_until(group: Group, look_ahead: float) -> date:
+    try:
+        return group.leaves
+    except Missing:
+        return group.out + timedelta(days=int(look_ahead))
 
 
 __all__ = ["DAY", "Done", "Failure", "Run", "Section", "presence"]
