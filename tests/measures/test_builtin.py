@@ -41,7 +41,7 @@ SAYS = {
 # Numbers that stand in the code of measures: identities and fitted exponents, never a choice. The
 # chosen ones are rows of tables.
 KNOWN_NUMBERS: dict[str, set[float]] = {
-    "feed_each": {0.75, 1000.0},  # exponent of the energy equation; grams in a kilogram
+    "feed_of_hen": {0.75, 1000.0},  # exponent of the energy equation; grams in a kilogram
     "drinkers.py": {1000.0},  # kilograms in a cubic metre of water
     # The fitted curves of Meltzer and others (1982) and of Stull (2011).
     "critical_by_age": {21, 35, 0.286, 63.3, 0.254},

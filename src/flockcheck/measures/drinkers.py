@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 
-from flockcheck.measures.graph.spec import measure
+from flockcheck.measures.graph.spec import at_once, measure
+from flockcheck.measures.stretches import summed
 from flockcheck.setup.sections import Drinker, Group
 from flockcheck.tables import Table
 
@@ -81,6 +82,30 @@ def drinker_serves(
         for one, old, birds in flock
     )
     return float(edge / need)
+
+
+@at_once(drinker_serves)
+def drinker_serves_by_day(
+    drinker: Drinker,
+    group: list[Group],
+    age: list[list[int]],
+    birds_here: list[list[int]],
+    drinker_need: Table,
+    drinker_places: Table,
+) -> list[float]:
+    """`drinker_serves` of many days: the need of each group along one row."""
+    edge = drinker_edge(drinker)
+    needs: list[list[float]] = []
+    for one, olds, birds in zip(group, age, birds_here, strict=True):
+        days = zip(olds, birds, strict=True)
+        if edge is None:
+            place = drinker_places.curve("birds", group=one, drinker=drinker)
+            needs.append([count / place(old) for old, count in days])
+        else:
+            need = drinker_need.curve("edge", group=one, drinker=drinker)
+            needs.append([count * need(old) for old, count in days])
+    has = drinker.count if edge is None else edge
+    return [float(has / today) for today in summed(needs)]
 
 
 @measure("share", each="day", gather="drinker")

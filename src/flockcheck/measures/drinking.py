@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from flockcheck.measures.drinkers import BY_PLACE, KG_IN_M3
 from flockcheck.measures.graph.spec import at_once, measure
+from flockcheck.measures.stretches import for_all_birds
 from flockcheck.setup.sections import Drinker, Group, Water
 from flockcheck.tables import Table, TableSilent
 
@@ -152,6 +153,14 @@ def water_need(water_typical: list[float], birds_overnight: list[int]) -> float:
     return total(water_typical, birds_overnight)
 
 
+@at_once(water_need)
+def water_need_by_day(
+    water_typical: list[list[float]], birds_overnight: list[list[int]]
+) -> list[float]:
+    """`water_need` of many days, each summed by itself."""
+    return for_all_birds(water_typical, birds_overnight)
+
+
 @measure("water rate", each="day", gather="group")
 def water_need_high(water_high: list[float], birds_overnight: list[int]) -> float:
     """The water in m3/day to allow all birds. None on days when none stays the night.
@@ -160,6 +169,14 @@ def water_need_high(water_high: list[float], birds_overnight: list[int]) -> floa
     0.013
     """
     return total(water_high, birds_overnight)
+
+
+@at_once(water_need_high)
+def water_need_high_by_day(
+    water_high: list[list[float]], birds_overnight: list[list[int]]
+) -> list[float]:
+    """`water_need_high` of many days, each summed by itself."""
+    return for_all_birds(water_high, birds_overnight)
 
 
 @measure("water rate", each="day", gather="group")
@@ -174,6 +191,14 @@ def mild_water_need(mild_water_typical: list[float], birds_overnight: list[int])
     return total(mild_water_typical, birds_overnight)
 
 
+@at_once(mild_water_need)
+def mild_water_need_by_day(
+    mild_water_typical: list[list[float]], birds_overnight: list[list[int]]
+) -> list[float]:
+    """`mild_water_need` of many days, each summed by itself."""
+    return for_all_birds(mild_water_typical, birds_overnight)
+
+
 @measure("water rate", each="day", gather="group")
 def mild_water_need_high(mild_water_high: list[float], birds_overnight: list[int]) -> float:
     """The water in m3/day to allow all birds in mild weather.
@@ -184,6 +209,14 @@ def mild_water_need_high(mild_water_high: list[float], birds_overnight: list[int
     0.013
     """
     return total(mild_water_high, birds_overnight)
+
+
+@at_once(mild_water_need_high)
+def mild_water_need_high_by_day(
+    mild_water_high: list[list[float]], birds_overnight: list[list[int]]
+) -> list[float]:
+    """`mild_water_need_high` of many days, each summed by itself."""
+    return for_all_birds(mild_water_high, birds_overnight)
 
 
 @measure("volume")

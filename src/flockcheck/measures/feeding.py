@@ -1,17 +1,16 @@
-"""What the birds eat in a day, and how much edge there is to eat from."""
+"""What the birds eat in a day."""
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable
 from datetime import date
 from functools import cache
 
 from flockcheck.measures.graph.spec import at_once, measure
 from flockcheck.measures.growth_curves import eaten_past_end, standard_curve
-from flockcheck.measures.stretches import held
+from flockcheck.measures.stretches import for_all_birds, held
 from flockcheck.measures.weather import day_high, night_low, weather_changes
-from flockcheck.setup.sections import Feeder, Group, Weather
+from flockcheck.setup.sections import Group, Weather
 from flockcheck.tables import Table
 
 
@@ -199,6 +198,30 @@ def feed_each(
     """
     if not is_hen:
         return grower_feed
+    return feed_of_hen(group, figures)(live_weight, daily_gain, layer_feed_factor)
+
+
+@at_once(feed_each)
+def feed_each_by_day(
+    group: Group,
+    birds_overnight: list[int],
+    is_hen: list[bool],
+    grower_feed: list[float],
+    live_weight: list[float],
+    daily_gain: list[float],
+    figures: Table,
+    layer_feed_factor: list[float],
+) -> list[float]:
+    """`feed_each` of many days, the figures of the hens' equation looked up once."""
+    if True not in is_hen:
+        return grower_feed
+    of_hen = feed_of_hen(group, figures)
+    days = zip(is_hen, grower_feed, live_weight, daily_gain, layer_feed_factor, strict=True)
+    return [of_hen(kg, gain, factor) if hen else eats for hen, eats, kg, gain, factor in days]
+
+
+def feed_of_hen(group: Group, figures: Table) -> Callable[[float, float, float], float]:
+    """The feed in kg/day of a hen by its weight, gain and the weather; see `feed_each`."""
 
     def figure(name: str) -> float:
         return float(figures("value", figure=name))
@@ -208,12 +231,14 @@ def feed_each(
     )
     eggs = group.laying * group.egg_weight if group.laying else 0.0
     grams = 1000.0
-    energy = (
-        live_weight**0.75 * at_rest
-        + figure("layer_gain_energy") * daily_gain * grams
-        + figure("layer_egg_energy") * eggs * grams
-    )
-    return float(energy / figure("layer_feed_energy") * layer_feed_factor)
+    for_gain, for_eggs = figure("layer_gain_energy"), figure("layer_egg_energy") * eggs * grams
+    in_feed = figure("layer_feed_energy")
+
+    def feed(live_weight: float, daily_gain: float, layer_feed_factor: float) -> float:
+        energy = live_weight**0.75 * at_rest + for_gain * daily_gain * grams + for_eggs
+        return float(energy / in_feed * layer_feed_factor)
+
+    return feed
 
 
 @measure("feed rate", each="day", gather="group")
@@ -226,101 +251,9 @@ def feed_per_day(feed_each: list[float], birds_overnight: list[int]) -> float:
     return sum(feed * birds for feed, birds in zip(feed_each, birds_overnight, strict=True))
 
 
-@measure("length")
-def feeder_rim(feeder: Feeder) -> float:
-    """The length in m of the edge that birds can eat from, of all feeders of this form.
-
-    Troughs: length times the sides that birds reach; pans and tubes: the circumference.
-
-    >>> from types import SimpleNamespace as Of
-    >>> feeder_rim(Of(form="trough", count=2, length=1.2, sides=2))
-    4.8
-    >>> round(feeder_rim(Of(form="tube", count=1, diameter=0.30)), 2)
-    0.94
-    """
-    if feeder.form == "trough":
-        return feeder.length * feeder.sides * feeder.count
-    return math.pi * feeder.diameter * feeder.count
-
-
-@measure("length", gather="feeder")
-def feeding_edge(feeder_rim: list[float]) -> float:
-    """The length in m of the feeding edge of all feeders.
-
-    >>> feeding_edge([4.8, 0.9])
-    5.7
-    """
-    return sum(feeder_rim)
-
-
-@measure("share", each="day", gather="group")
-def feeder_serves(
-    feeder: Feeder,
-    feeder_rim: float,
-    group: list[Group],
-    age: list[int],
-    birds_here: list[int],
-    feeder_need: Table,
-) -> float:
-    """The share of the birds in the pen that one feeder has edge enough for; 1 is all of them.
-
-    Its rim over what the birds need of its form at their ages. None while the pen is empty. A tube
-    of 94 cm rim serves 12 hens that need 3 in (7.62 cm) each:
-
-    >>> three_inches = lambda column, at, group, feeder: 0.0762
-    >>> round(12 * feeder_serves(None, 0.9425, [None], [200], [12], three_inches), 1)
-    12.4
-    """
-    need = sum(
-        birds * feeder_need("rim", at=old, group=one, feeder=feeder)
-        for one, old, birds in zip(group, age, birds_here, strict=True)
-    )
-    return float(feeder_rim / need)
-
-
-@measure("share", each="day", gather="feeder")
-def feeder_share(feeder_serves: list[float]) -> float:
-    """The share of the birds in the pen that all feeders together have edge enough for.
-
-    Each form counts by its own need, so that a trough and a tube add up. None while the pen is
-    empty.
-
-    >>> feeder_share([0.75, 0.5])
-    1.25
-    """
-    return sum(feeder_serves)
-
-
-@measure("share", each="day", gather="group")
-def feeder_serves_hens(
-    feeder: Feeder,
-    feeder_rim: float,
-    is_hen: list[bool],
-    birds_here: list[int],
-    feeder_law: Table,
-) -> float | None:
-    """The share of the hens that one feeder has edge enough for by law; 1 is all of them.
-
-    None on days without hens. A tube of 94 cm rim serves 23 hens at the 4 cm of Directive
-    1999/74/EC, art. 4(1)(1)(a):
-
-    >>> four_cm = lambda column, feeder: 0.04
-    >>> int(23 * feeder_serves_hens(None, 0.9425, [True, False], [23, 40], four_cm))
-    23
-    """
-    hens = sum(birds for hen, birds in zip(is_hen, birds_here, strict=True) if hen)
-    if not hens:
-        return None
-    return float(feeder_rim / (hens * feeder_law("rim", feeder=feeder)))
-
-
-@measure("share", each="day", gather="feeder")
-def hens_feeder_share(feeder_serves_hens: list[float]) -> float:
-    """The share of the hens that all feeders together have edge enough for by law.
-
-    None on days without hens.
-
-    >>> hens_feeder_share([0.75, 0.5])
-    1.25
-    """
-    return sum(feeder_serves_hens)
+@at_once(feed_per_day)
+def feed_per_day_by_day(
+    feed_each: list[list[float]], birds_overnight: list[list[int]]
+) -> list[float]:
+    """`feed_per_day` of many days, each summed by itself."""
+    return for_all_birds(feed_each, birds_overnight)

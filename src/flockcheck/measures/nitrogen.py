@@ -7,6 +7,7 @@ from itertools import accumulate
 
 from flockcheck.measures.graph.spec import at_once, measure
 from flockcheck.measures.rations import in_ration, in_rations
+from flockcheck.measures.stretches import for_all_birds
 from flockcheck.setup.sections import Feed, Group
 from flockcheck.tables import Table
 
@@ -112,6 +113,14 @@ def nitrogen_per_day(nitrogen_dropped: list[float], birds_overnight: list[int]) 
     0.07
     """
     return sum(n * birds for n, birds in zip(nitrogen_dropped, birds_overnight, strict=True))
+
+
+@at_once(nitrogen_per_day)
+def nitrogen_per_day_by_day(
+    nitrogen_dropped: list[list[float]], birds_overnight: list[list[int]]
+) -> list[float]:
+    """`nitrogen_per_day` of many days, each summed by itself."""
+    return for_all_birds(nitrogen_dropped, birds_overnight)
 
 
 @measure("mass", gather="day")

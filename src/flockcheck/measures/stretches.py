@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from datetime import date
+from operator import mul
 from typing import TypeVar
 
 T = TypeVar("T")
@@ -25,3 +26,21 @@ def held(days: list[date], changes: Iterable[date], of: Callable[[date], T]) -> 
     for start, end in zip(starts, [*starts[1:], len(days)], strict=True):
         found += [of(days[start])] * (end - start)
     return found
+
+
+def summed(by_group: Iterable[Iterable[float]]) -> list[float]:
+    """The sum over groups, for each of many days.
+
+    >>> summed([[1, 2], [10, 20]])
+    [11, 22]
+    """
+    return [sum(today) for today in zip(*by_group, strict=True)]
+
+
+def for_all_birds(each: list[list[float]], birds: list[list[int]]) -> list[float]:
+    """The sum over groups of what each bird has times their number, for each of many days.
+
+    >>> for_all_birds([[0.5, 1.0], [2.0, 2.0]], [[40, 40], [5, 4]])
+    [30.0, 48.0]
+    """
+    return summed(map(mul, of_one, count) for of_one, count in zip(each, birds, strict=True))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
 from itertools import groupby, repeat
+from operator import eq
 from typing import Any, NamedTuple
 
 
@@ -51,14 +52,27 @@ def day_by_day(
                 raise TypeError("at once it does not give one value for each day that it received")
             values += found
         else:
+            columns = [_column(one, first, end, there) for one in given]
+            if _always_moves(_spans(given, first, end, there), given):
+                values += map(function, *columns)
+                continue
             value: Any = None
             before: tuple[Any, ...] | None = None
-            columns = [_column(one, first, end, there) for one in given]
             for args in zip(*columns, strict=True):
                 if args != before:
                     value, before = function(*args), args
                 values.append(value)
     return values
+
+
+def _always_moves(spans: list[Any], given: list[Given]) -> bool:
+    """Whether something is another on each day than on the day before, as ages are."""
+    return any(
+        not any(map(eq, span, span[1:]))
+        for one, spans_of in zip(given, spans, strict=True)
+        if one.daily
+        for span in (spans_of if one.word else (spans_of,))
+    )
 
 
 def arguments(given: list[Given]) -> list[Any] | None:
@@ -115,8 +129,11 @@ def _stretches(given: list[Given], days: int) -> Iterator[Stretch]:
         if values is not None and None in values
     ]
     absent = zip(*([one is None for one in values] for values in lists), strict=True)
+    if not lists:
+        yield Stretch(0, days, _there(given, 0))
+        return
     first = 0
-    for _, group in groupby(absent) if lists else (((), repeat((), days)),):
+    for _, group in groupby(absent):
         end = first + len(list(group))
         yield Stretch(first, end, _there(given, first))
         first = end
