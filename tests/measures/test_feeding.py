@@ -1,8 +1,6 @@
-"""What the birds eat in a day, and how much edge there is to eat from."""
+"""What the birds eat in a day."""
 
 from __future__ import annotations
-
-import math
 
 import pytest
 from hypothesis import given
@@ -14,20 +12,12 @@ from tests.measures.measure_cases import (
     PULLETS,
     line_table,
     missing_keys,
-    plain_table,
     real_tables,
     run_of,
 )
 
+
 # Three feeders: what each form needs of a bird is told apart by the form only.
-NEED = plain_table(
-    "feeder_need",
-    ({"feeder.form": "trough"}, {"rim": 0.08}),
-    ({"feeder.form": "tube"}, {"rim": 0.04}),
-)
-TUBE = {"feeders.1.form": "tube", "feeders.1.count": 1, "feeders.1.diameter": "40 cm"}
-
-
 def test_fast_birds_eat_between_two_weighings_what_the_trial_found() -> None:
     """Zhang et al. 2020, table 3: 2.325 kg from day 28 to 41 and 2.864 kg from 41 to 55."""
     run = run_of({"birds.0.leaves": "2027-06-01"})
@@ -139,59 +129,6 @@ def test_a_growing_kind_without_a_feed_table_is_said_and_not_guessed() -> None:
     assert caught.value.why.startswith("the table feed_eaten has nothing")
 
 
-@pytest.mark.parametrize(
-    ("feeder", "rim"),
-    [
-        ({"form": "trough", "count": 2, "length": "4 ft", "sides": 2}, 16 * 0.3048),
-        ({"form": "trough", "count": 3, "length": "50 cm", "sides": 1}, 1.5),
-        ({"form": "pan", "count": 2, "diameter": "40 cm"}, 0.8 * math.pi),
-        ({"form": "tube", "count": 1, "diameter": "30 cm"}, 0.3 * math.pi),
-    ],
-)
-def test_the_rim_is_what_birds_can_stand_at(feeder: dict[str, object], rim: float) -> None:
-    keys = {f"feeders.0.{key}": value for key, value in feeder.items()}
-    run = run_of(
-        keys, without=[f"feeders.0.{key}" for key in ("length", "sides") if key not in feeder]
-    )
-    assert run.value("feeder_rim", 0) == pytest.approx(rim)
-
-
-def test_a_trough_asks_for_its_sides_and_a_tube_does_not() -> None:
-    assert missing_keys(run_of(without=["feeders.0.sides"]), "feeding_edge") == {"feeders.0.sides"}
-    assert missing_keys(run_of(TUBE), "feeder_rim", 1) == set()
-
-
-def test_every_key_that_the_edge_lacks_is_named_at_once() -> None:
-    run = run_of(TUBE, without=["feeders.0.length", "feeders.1.diameter"])
-    lacking = {"feeders.0.length", "feeders.1.diameter"}
-    assert missing_keys(run, "feeding_edge") == lacking
-    assert missing_keys(run, "feeder_share") == lacking
-
-
-def test_feeders_of_two_forms_serve_together() -> None:
-    run = run_of(TUBE, tables={"feeder_need": NEED})
-    trough, tube = 4.8 / (30 * 0.08), 0.4 * math.pi / (30 * 0.04)
-    assert run.value("feeder_serves", 0)[0] == pytest.approx(trough)
-    assert run.value("feeder_serves", 1)[0] == pytest.approx(tube)
-    assert run.value("feeder_share")[0] == pytest.approx(trough + tube)
-
-
-def test_birds_of_two_ages_each_count_by_their_own_need() -> None:
-    by_age = line_table("feeder_need", "rim", (0, 0.0), (100, 0.1))
-    run = run_of(PULLETS, tables={"feeder_need": by_age})
-    at = run.value("birds_present").index(40)
-    need = 30 * 0.001 * run.value("age", 0)[at] + 10 * 0.001 * run.value("age", 1)[at]
-    assert run.value("feeder_share")[at] == pytest.approx(4.8 / need)
-
-
-def test_the_law_speaks_of_hens_only() -> None:
-    run = run_of(PULLETS)
-    assert set(run.value("hens_feeder_share")) == {None}
-    hens = run_of({**PULLETS, **HENS, "birds.0.count": 24})
-    shared = hens.value("birds_present").index(34)
-    assert hens.value("hens_feeder_share")[shared] == pytest.approx(4.8 / (24 * 0.10))
-
-
 @given(count=st.integers(1, 300), more=st.integers(0, 300))
 def test_more_birds_never_eat_less_nor_have_more_edge(count: int, more: int) -> None:
     few, many = run_of({"birds.0.count": count}), run_of({"birds.0.count": count + more})
@@ -199,13 +136,6 @@ def test_more_birds_never_eat_less_nor_have_more_edge(count: int, more: int) -> 
     assert all(b >= a for a, b in feed)
     share = zip(few.value("feeder_share"), many.value("feeder_share"), strict=True)
     assert all(b <= a for a, b in share)
-
-
-@given(length=st.integers(5, 300), longer=st.integers(0, 300))
-def test_a_longer_trough_never_serves_fewer(length: int, longer: int) -> None:
-    short = run_of({"feeders.0.length": f"{length} cm"}).value("feeder_share")
-    long = run_of({"feeders.0.length": f"{length + longer} cm"}).value("feeder_share")
-    assert all(b >= a for a, b in zip(short, long, strict=True))
 
 
 @given(low=st.integers(-30, 20), warmer=st.integers(0, 20))
