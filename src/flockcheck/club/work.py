@@ -11,6 +11,7 @@ from flockcheck.checkup.model import Report, unreadable
 from flockcheck.club.settings import Settings
 from flockcheck.rulebook.book import Rulebook
 from flockcheck.setup.reader import SetupError, read_setup_bytes
+from flockcheck.setup.written import Setup
 
 
 def mistake_words(error: BaseException) -> str:
@@ -27,6 +28,8 @@ class Wishes(NamedTuple):
     units: str = "written"
     on: date | None = None
     fixes: bool = False
+    keep: tuple[str, ...] = ()
+    plan: bool = False
 
 
 class Work:
@@ -54,21 +57,39 @@ class Work:
 
     def report(self, data: bytes, file: str) -> Report:
         """The report on a setup by its bytes; `file` is its name in reports."""
-        # Imported when something is to be checked: a run with every report kept never needs it.
-        from flockcheck.checkup.check import check
-        from flockcheck.club.merge import with_club
-
-        wishes = self.wishes
-        rulebook = self.rulebook
         try:
-            setup = read_setup_bytes(data, file)
+            setup = self.read(data, file)
         except SetupError as error:
             return unreadable(error.file, error.faults)
-        if self.club is not None:
-            setup = with_club(setup, self.club)
-        judge = check
-        if wishes.fixes:
-            from flockcheck.checkup.solve import solve
+        return self.judge(setup)
 
-            judge = solve
-        return judge(setup, rulebook, standards=wishes.standards, units=wishes.units, on=wishes.on)
+    def read(self, data: bytes, file: str) -> Setup:
+        """A setup by its bytes, with what its club gives. Raises SetupError."""
+        setup = read_setup_bytes(data, file)
+        if self.club is None:
+            return setup
+        from flockcheck.club.merge import with_club
+
+        return with_club(setup, self.club)
+
+    def judge(self, setup: Setup, *, plainly: bool = False) -> Report:
+        """The report on a setup; `plainly` without fixes or a plan."""
+        # Imported when something is to be checked: a run with every report kept never needs it.
+        wishes = self.wishes
+        if plainly or not (wishes.fixes or wishes.plan):
+            from flockcheck.checkup.check import check
+
+            return check(
+                setup, self.rulebook, standards=wishes.standards, units=wishes.units, on=wishes.on
+            )
+        from flockcheck.checkup.solve import solve
+
+        return solve(
+            setup,
+            self.rulebook,
+            standards=wishes.standards,
+            units=wishes.units,
+            on=wishes.on,
+            keep=wishes.keep,
+            plan=wishes.plan,
+        )
