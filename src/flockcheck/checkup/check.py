@@ -6,6 +6,7 @@ it can run in any pool.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date
 
 from flockcheck.checkup.accept import IN_VAIN
@@ -14,10 +15,11 @@ from flockcheck.checkup.evaluate import Scope, holds
 from flockcheck.checkup.model import Report, StandardAnswer, Unchecked, unreadable
 from flockcheck.checkup.verdict import first_bad_day, open_grade, verdict
 from flockcheck.checkup.wording import listed
-from flockcheck.measures.graph.run import Failure, Run
+from flockcheck.measures.graph.run import Failure, Run, presence
 from flockcheck.rulebook.book import Rulebook
 from flockcheck.rulebook.model import GRADES, Rule
 from flockcheck.setup.reader import nearest
+from flockcheck.setup.sections import Group
 from flockcheck.setup.view import Missing
 from flockcheck.setup.written import Setup
 from flockcheck.text.document import Fault
@@ -63,7 +65,7 @@ def report_of(sheet: Sheet, rulebook: Rulebook, on: date | None = None) -> Repor
         first_day=run.days[0],
         looked_until=run.days[-1],
         open_end=_open_end(run),
-        birds=_birds(run),
+        birds=_birds(run.items("group")),
         asked=len(questions),
         checked=sum(one.answer.state == "checked" for one in questions),
         partly=sum(one.answer.state == "partly" for one in questions),
@@ -82,6 +84,7 @@ def report_of(sheet: Sheet, rulebook: Rulebook, on: date | None = None) -> Repor
         club=setup.club.file if setup.club else "",
         from_club=setup.club.told if setup.club else (),
         required=setup.club.lacks if setup.club else (),
+        comings=_comings(run),
     )
 
 
@@ -124,12 +127,29 @@ def _open_end(run: Run) -> bool:
     return any(not run.setup.is_written(f"birds.{at}.leaves") for at in range(birds))
 
 
-def _birds(run: Run) -> str:
-    """The flock in words: 36 meat chickens and 12 turkeys."""
+def _birds(groups: Sequence[Group]) -> str:
+    """Birds in words: 36 meat chickens and 12 turkeys."""
     counts: dict[str, int] = {}
-    for group in run.items("group"):
+    for group in groups:
         counts[group.kind] = counts.get(group.kind, 0) + group.count
     return listed([f"{count} {kind}{'' if count == 1 else 's'}" for kind, count in counts.items()])
+
+
+def _comings(run: Run) -> tuple[tuple[date, str], ...]:
+    """Who moves in and who leaves, by day; the day on which the last birds leave says itself."""
+    groups = run.items("group")
+    if len(groups) == 1:
+        return ((run.days[0], "birds move in"),)
+    moves: dict[tuple[date, str, str], list[Group]] = {}
+    for group in groups:
+        first, last = presence(group, run.whole)
+        moves.setdefault((first, "moves in", "move in"), []).append(group)
+        if last < run.days[-1]:
+            moves.setdefault((last, "leaves", "leave"), []).append(group)
+    return tuple(
+        (day, f"{_birds(birds)} {one if sum(group.count for group in birds) == 1 else many}")
+        for (day, one, many), birds in sorted(moves.items(), key=lambda move: move[0])
+    )
 
 
 def _unchecked(questions: list[Asked], state: str) -> tuple[Unchecked, ...]:

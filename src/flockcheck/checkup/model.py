@@ -180,6 +180,7 @@ class Report(NamedTuple):
     `first_day` is the day the first birds go out, `looked_until` the last day looked at, and
     `open_end` tells that some group has no `leaves`. `club` is the club's file or "", `from_club`
     the values that come from it, `required` the keys that it requires and the setup lacks.
+    `comings` says who moves in and who leaves, by day, without the day on which all is over.
     """
 
     file: str
@@ -208,6 +209,7 @@ class Report(NamedTuple):
     from_club: tuple[str, ...] = ()
     required: tuple[str, ...] = ()
     what_if: WhatIf | None = None
+    comings: tuple[tuple[date, str], ...] = ()
 
 
 def unreadable(file: str, errors: tuple[Fault, ...], name: str = "") -> Report:

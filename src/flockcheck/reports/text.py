@@ -13,6 +13,7 @@ from typing import Any
 
 from flockcheck.checkup.model import Finding, Problem, Report
 from flockcheck.checkup.wording import day_words, sentences
+from flockcheck.reports.dates import dates_of
 from flockcheck.reports.fixtext import fixes_text, plan_text, what_if_text
 from flockcheck.reports.sources import cite_words
 from flockcheck.reports.standing import Standing, standing_of, table
@@ -189,24 +190,13 @@ class _Sheet:
 
     def dates(self, report: Report) -> None:
         """The few days that matter."""
-        if report.first_day is None or report.looked_until is None:
-            return
-        days = {report.first_day: ["birds move in"]}
-        end = "as far as looked" if report.open_end else "last day"
-        for finding in report.findings:
-            for span in finding.spans:
-                if span.grade == "tip" or span.first == report.first_day:
-                    continue
-                says = f"{_lower_first(finding.title)} ({span.grade})"
-                if says not in days.setdefault(span.first, []):
-                    days[span.first].append(says)
-        days.setdefault(report.looked_until, []).append(end)
-        if len(days) < 3:
+        days = dates_of(report)
+        if not days:
             return
         self.line()
         self.line(self.paint("Dates", "head"))
-        for day in sorted(days):
-            self.para(f"{day_words(day):<13}{'; '.join(days[day])}", indent=2, hang=13)
+        for day, says in days:
+            self.para(f"{day_words(day):<13}{'; '.join(says)}", indent=2, hang=13)
 
     def measure_next(self, report: Report) -> None:
         """What to find out next, by how many questions each answer would settle."""
@@ -378,10 +368,6 @@ def _key_words(key: str) -> str:
 
 def _capital(text: str) -> str:
     return text[:1].upper() + text[1:]
-
-
-def _lower_first(text: str) -> str:
-    return text[:1].lower() + text[1:]
 
 
 def _ended(text: str) -> str:
