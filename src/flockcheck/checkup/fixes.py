@@ -146,10 +146,10 @@ def advice_of(finding: Finding, finder: Finder, *, fixed: bool) -> tuple[str, ..
             continue
         elif place in wants:
             advice.append(f"{words} (not proved here for want of {listed(list(wants[place]))})")
-        elif place not in tried:
-            advice.append(words)
-        elif not finder.kept(idea.lever):
+        elif place in tried:
             vain.append(words)
+        elif place not in finder.held.get(which, ()):
+            advice.append(words)
     if vain:
         advice.append(f"{TRIED}: {'; '.join(vain)}.")
     return tuple(advice)

@@ -7,8 +7,10 @@ no lever does it alone, two are tried together.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from datetime import date
 from itertools import combinations
+from math import inf
 
 from flockcheck.checkup.changes import apply
 from flockcheck.checkup.evaluate import Scope
@@ -48,7 +50,7 @@ class Search:
         tried = self.trials.tried.setdefault(self.which, set())
         for place, lane in self.lanes(self.trials.sheet.run.setup):
             if self.trials.kept(lane.path):
-                tried.add(place)
+                self.trials.held.setdefault(self.which, set()).add(place)
                 continue
             if not lane.steps:
                 continue
@@ -61,12 +63,55 @@ class Search:
                 tried.add(place)
             else:
                 self.trials.wants.setdefault(self.which, {})[place] = self.lacks
-        if not found and self.weighty:
-            for pair in combinations(movable, 2):
-                both = self.together(*pair)
-                if both is not None:
-                    found.setdefault(both.doing, both)
+        if self.weighty:
+            for both in self.pairs(movable, min((o.effort for o in found.values()), default=inf)):
+                found.setdefault(both.doing, both)
         return sorted(found.values(), key=order)
+
+    def pairs(self, movable: list[Lane], least: float) -> Iterator[Offer]:
+        """Two levers moved together, where no one does it alone or two cost less.
+
+        `least` is the effort of the cheapest fix by one lever.
+        """
+        for one, other in combinations(movable, 2):
+            first, second = one.at(1), other.at(1)
+            if one.path == other.path or first is None or second is None:
+                continue
+            if first.effort + second.effort >= least:
+                continue
+            both = self.together(one, other) if least == inf else None
+            limit = least if both is None else both.effort
+            cheaper = self.cheapest(one, other, limit) if limit < inf else None
+            found = cheaper or both
+            if found is not None:
+                yield found
+
+    def cheapest(self, one: Lane, other: Lane, limit: float) -> Offer | None:
+        """The two levers at the amounts that together cost least, and less than a limit."""
+        second = other.at(1)
+        last = _affordable(one, limit - (second.effort if second is not None else 0.0))
+        end = one.at(last) if last else None
+        if end is None:
+            return None
+        far = self.lane_after(end.changes, other)
+        furthest = far.at(_affordable(far, limit))
+        if furthest is None or not self.ends(merged(end.changes, furthest.changes)):
+            return None
+        found: Offer | None = None
+        for step in range(1, last + 1):
+            move = one.at(step)
+            if move is None or second is None or move.effort + second.effort >= limit:
+                break
+            before = (Part(one, move, order_words(self.trials, one, move)),)
+            lane = self.lane_after(move.changes, other)
+            least = self.first(before, lane)
+            then = lane.at(least) if least else None
+            if then is None or move.effort + then.effort >= limit:
+                continue
+            offer = self.best(before, lane)
+            if offer is not None and offer.effort < limit:
+                found, limit = offer, offer.effort
+        return found
 
     def lanes(self, setup: Setup) -> list[tuple[int, Lane]]:
         """Every lever that the rule proposes, at each place where it is; with the idea's place."""
@@ -96,7 +141,7 @@ class Search:
                 continue
             found = self.trials.outcome(changes)
             if allowed(found, self.which, self.finding.grade):
-                parts = (*before, Part(lane, move, self.says(lane, move)))
+                parts = (*before, Part(lane, move, order_words(self.trials, lane, move)))
                 return self.wholly(Offer(parts, changes, found), step)
             if found.spoils and not self.lacks:
                 self.lacks = found.open_keys
@@ -114,7 +159,10 @@ class Search:
                 continue
             found = self.trials.outcome(changes)
             if allowed(found, self.which, self.finding.grade) and self.which in found.ends:
-                parts = (*offer.parts[:-1], Part(part.lane, move, self.says(part.lane, move)))
+                parts = (
+                    *offer.parts[:-1],
+                    Part(part.lane, move, order_words(self.trials, part.lane, move)),
+                )
                 return Offer(parts, changes, found)
             break
         return offer
@@ -140,7 +188,7 @@ class Search:
         moved = one.at(least) if least else None
         if moved is None:
             return None
-        part = Part(one, moved, self.says(one, moved))
+        part = Part(one, moved, order_words(self.trials, one, moved))
         return self.best((part,), self.lane_after(moved.changes, other))
 
     def lane_after(self, changes: tuple[Change, ...], lane: Lane) -> Lane:
@@ -194,26 +242,36 @@ class Search:
             return False
         return True
 
-    def says(self, lane: Lane, move: Move) -> str:
-        """A move as an order, in the keeper's units."""
-        data, way = lane.lever.data, lane.idea.way
-        if way == "add":
-            return lane.idea.words
-        run, units = self.trials.sheet.run, self.trials.sheet.units
-        words = str(data.get(f"do_{way}", data["do"]))
-        change = move.changes[0]
-        written = (self.trials.base or run.setup).values.get(change.path)
-        old = "" if written is None else written.text
-        if written is not None and isinstance(written.value, date):
-            old = day_words(written.value)
-        item, which = _called(lane, run)
-        shown = move.shown
-        if lane.kind == "quantity" and units not in ("written", lane.family):
-            shown = Wording(run.setup, units).show(change.new, lane.shape["dimension"])
-        told = {"new": shown, "old": old or "none", "item": item, "which": which}
-        for name, text in told.items():
-            words = words.replace(f"{{{name}}}", text)
-        return " ".join(words.split())
+
+def _affordable(lane: Lane, limit: float) -> int:
+    """The furthest step that costs less than a limit."""
+    for step in range(lane.steps, 0, -1):
+        move = lane.at(step)
+        if move is not None and move.effort < limit:
+            return step
+    return 0
+
+
+def order_words(trials: Trials, lane: Lane, move: Move) -> str:
+    """A move as an order, in the keeper's units."""
+    data, way = lane.lever.data, lane.idea.way
+    if way == "add":
+        return lane.idea.words
+    run, units = trials.sheet.run, trials.sheet.units
+    words = str(data.get(f"do_{way}", data["do"]))
+    change = move.changes[0]
+    written = (trials.base or run.setup).values.get(change.path)
+    old = "" if written is None else written.text
+    if written is not None and isinstance(written.value, date):
+        old = day_words(written.value)
+    item, which = _called(lane, run)
+    shown = move.shown
+    if lane.kind == "quantity" and units not in ("written", lane.family):
+        shown = Wording(run.setup, units).show(change.new, lane.shape["dimension"])
+    told = {"new": shown, "old": old or "none", "item": item, "which": which}
+    for name, text in told.items():
+        words = words.replace(f"{{{name}}}", text)
+    return " ".join(words.split())
 
 
 def _called(lane: Lane, run: Run) -> tuple[str, str]:

@@ -22,7 +22,8 @@ class Trials:
 
     `keep` are the keys that the keeper will not change; `base` is the keeper's own setup, where the
     sheet's has changes of a plan already. Everything tried is kept, since one change serves several
-    findings. `tried` has the places of the ideas of a finding's rule that were tried, and `wants`
+    findings. `tried` has the places of the ideas of a finding's rule that were tried, `held` those
+    that the keeper will not have, and `wants`
     the keys for want of which one could not be proved; `found` the offers so far.
     """
 
@@ -38,6 +39,7 @@ class Trials:
         self.keep = tuple(keep)
         self.base = base
         self.tried: dict[Which, set[int]] = {}
+        self.held: dict[Which, set[int]] = {}
         self.wants: dict[Which, dict[int, tuple[str, ...]]] = {}
         self.found: dict[Which, list[Offer]] = {}
         self._runs: dict[Doing, Run] = {}
