@@ -5,9 +5,10 @@ from __future__ import annotations
 import sys
 
 from flockcheck.cli.output import Trouble
-from flockcheck.files import os_words, read_setup_file, shown
+from flockcheck.files import os_words, read_setup_file, read_start, shown
 from flockcheck.setup.reader import SetupError
 from flockcheck.setup.written import Setup
+from flockcheck.text.document import MOST_BYTES, decode
 
 # More faults than this are for `check` to show.
 _MOST_FAULTS = 10
@@ -22,6 +23,17 @@ def read_one(path: str) -> Setup:
     except OSError as error:
         about = "standard input" if path == "-" else shown(path)
         raise Trouble(f"{about}: {os_words(error)}") from None
+
+
+def text_of(file: str) -> str | None:
+    """A setup's text without byte-order marks, by its name in a report; None: it can't be had."""
+    if file == "-":
+        # Standard input can be read once only.
+        return None
+    try:
+        return decode(read_start(file, MOST_BYTES + 1))
+    except (OSError, ValueError):
+        return None
 
 
 def faulty(file: str, faults: list[tuple[int, str]]) -> Trouble:
