@@ -9,15 +9,17 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from heapq import heappop, heappush
+from math import inf
 from typing import NamedTuple
 
 from flockcheck.checkup.asking import Sheet
 from flockcheck.checkup.check import report_of
 from flockcheck.checkup.fixes import TRIED, Finder, advice_of, cleared_rules
+from flockcheck.checkup.levers import Lane
 from flockcheck.checkup.model import Change, Finding, Fix, Plan
 from flockcheck.checkup.offers import Doing, Offer, Part, doing, merged
 from flockcheck.checkup.proof import Which, allowed
-from flockcheck.checkup.search import Search
+from flockcheck.checkup.search import Search, order_words
 from flockcheck.checkup.verdict import open_grade
 from flockcheck.checkup.wording import sentences
 from flockcheck.rulebook.book import Rulebook
@@ -91,6 +93,11 @@ class _Planner:
         # Those with the fewest ways out first, so that the search does not branch in vain.
         rank = sorted(bad, key=lambda one: self._rank(which_of(one)))
         self.rank = {which_of(one): place for place, one in enumerate(rank)}
+        self.likely = {
+            which: min(one.effort for one in offers)
+            for which, offers in self.offers.items()
+            if offers
+        }
         self.finders: dict[Doing, Finder] = {(): finder}
 
     def _rank(self, which: Which) -> tuple[object, ...]:
@@ -119,39 +126,101 @@ class _Planner:
     def search(self) -> tuple[Node, bool]:
         """The set of fixes with the least effort that leaves nothing to stop for or to mend.
 
-        The second is whether that was shown: past the bound in nodes the search only goes down.
+        The second is whether that was shown: that every other set would cost as much. Past the
+        bound in nodes the first set that is whole is taken.
         """
         bad = frozenset(self.rank)
         start = Node((), (), bad, frozenset(), 0, None, None)
         if not self.root.able:
             return start._replace(given_up=bad), False
-        bound, seen, counted = int(self.root.figure("plan_nodes")), set[Doing](), 0
-        waiting: list[tuple[int, float, int, Node]] = [(0, self.bound_of(start), 0, start)]
-        pushed = 0
-        while True:
+        most, seen, counted, pushed = int(self.root.figure("plan_nodes")), set[object](), 0, 0
+        best: Node | None = None
+        waiting: list[tuple[int, float, int, Node]] = [(0, self.promise(start), 0, start)]
+        while waiting:
             _, _, _, node = heappop(waiting)
+            if best is not None and (node.lost, self.least(node)) >= (best.lost, best.cost):
+                continue
             if not node.bad - node.given_up:
-                return node, counted <= bound and not node.lost
-            key = (*doing(node.changes), *sorted((r, a or "") for r, a in node.given_up))
+                trimmed = self.trimmed(node)
+                if best is None or (trimmed.lost, trimmed.cost) < (best.lost, best.cost):
+                    best = trimmed
+                continue
+            key = (doing(node.changes), node.given_up)
             if key in seen:
                 continue
             seen.add(key)
             counted += 1
+            if counted > most and best is not None:
+                return best, False
             children = self.children(node)
-            if counted > bound:
+            if counted > most:
                 # Only one way on from here: what promises to cost least.
                 children = sorted(children, key=lambda one: (one.lost, self.promise(one)))[:1]
                 waiting = []
             for child in children:
                 pushed += 1
                 heappush(waiting, (child.lost, self.promise(child), pushed, child))
+        assert best is not None
+        return best, counted <= most and not best.lost
 
     def promise(self, node: Node) -> float:
-        """What a set of fixes costs at least once it is made whole."""
-        return node.cost + self.bound_of(node)
+        """What a set of fixes is likely to cost once it is made whole."""
+        return node.cost + self.bound_of(node, self.likely)
 
-    def bound_of(self, node: Node) -> float:
-        """No more than what is left will cost: findings that share no lever, each at its least."""
+    def least(self, node: Node) -> float:
+        """What a set of fixes costs at least, if what is moved could do with the smallest step."""
+        firsts = {}
+        for step in node.steps:
+            lane = step.part.lane
+            own = Lane(lane.lever, lane.path, lane.idea, self.base)
+            move = own.at(1) if own.steps else None
+            firsts[lane.path] = min(step.part.move.effort, move.effort if move else inf)
+        return sum(firsts.values()) + self.bound_of(node, {})
+
+    def trimmed(self, node: Node) -> Node:
+        """The same fixes with no more of any than it takes once all the others are made."""
+        for place in sorted(
+            range(len(node.steps)), key=lambda at: -node.steps[at].part.move.effort
+        ):
+            step = node.steps[place]
+            lane = step.part.lane
+            own = Lane(lane.lever, lane.path, lane.idea, self.base)
+            paths = {one.path for one in step.part.move.changes}
+            others = {
+                one.path
+                for at, other in enumerate(node.steps)
+                if at != place
+                for one in other.part.move.changes
+            }
+            if not own.steps or paths & others or own.idea.way in ("set", "add"):
+                continue
+            rest = tuple(one for one in node.changes if one.path not in paths)
+            for at in range(1, own.steps + 1):
+                move = own.at(at)
+                if move is None or move.effort >= step.part.move.effort:
+                    break
+                if self.does((*rest, *move.changes), node):
+                    part = Part(own, move, order_words(self.root, own, move))
+                    steps = list(node.steps)
+                    steps[place] = step._replace(part=part)
+                    changes = (*rest, *move.changes)
+                    node = node._replace(steps=tuple(steps), changes=changes, before=None)
+                    break
+        return node
+
+    def does(self, changes: tuple[Change, ...], node: Node) -> bool:
+        """Whether changes of the setup as it is leave no more than a node does."""
+        sheet = self.root.after(changes)
+        if {which_of(one) for one in bad_findings(sheet)} - node.given_up:
+            return False
+        return not self.root.outcome(changes).spoils
+
+    def bound_of(self, node: Node, likely: dict[Which, float]) -> float:
+        """What is left to do: findings that share no lever, each at the least it may cost.
+
+        Where `likely` has what its cheapest fix costs as things are, that is taken; without it the
+        answer is no more than what the rest will cost.
+        """
         moved = node.efforts
         used: set[str] = set()
         total = 0.0
@@ -160,18 +229,20 @@ class _Planner:
             if not levers or used & levers.keys() or moved.keys() & levers.keys():
                 continue
             used |= levers.keys()
-            total += min(levers.values())
+            total += likely.get(which, min(levers.values()))
         return total
 
     def finder(self, node: Node) -> Finder:
         """The finder of a node, which has its sheet."""
         key = doing(node.changes)
         found = self.finders.get(key)
-        if found is None:
+        if found is None and node.before is None:
+            found = Finder(self.root.after(node.changes), self.rulebook, self.root.keep, self.base)
+        elif found is None:
             assert node.before is not None and node.offer is not None
             sheet = node.before.after(node.offer.changes)
             found = Finder(sheet, self.rulebook, self.root.keep, self.base)
-            self.finders[key] = found
+        self.finders[key] = found
         return found
 
     def children(self, node: Node) -> list[Node]:

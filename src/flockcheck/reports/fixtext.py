@@ -126,8 +126,8 @@ def what_if_text(what_if: WhatIf, verdict: str, until: date | None) -> list[str]
 
 def _changed(change: Change) -> str:
     if not change.was:
-        return f"{change.path} {change.text or 'left out'}, not written"
-    return f"{change.path} {change.text or 'left out'} in place of {change.was}"
+        return f"{change.path} is {change.text or 'left out'}, and was not written"
+    return f"{change.path} is {change.text or 'left out'} in place of {change.was}"
 
 
 def _named(rule: str, about: str | None, grade: str) -> str:
