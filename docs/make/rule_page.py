@@ -91,6 +91,11 @@ get one answer.
 Every limit and every row of a table says where it comes from: a source with the place in it, or
 `practice: common`. What was not read off the publication itself is marked so: `recalled: yes` from
 memory, `seen: second hand` where somebody else reports it, `derived: ...` where it was worked out.
+Where two marks would fit, the weaker stands, and a `note` says the rest.
+
+A limit with `standard: NAME` is judged only where the setup asks for that standard, and finds
+nothing. Each standard in a rule wants an example that keeps it and one that breaks it:
+`{with: {pen.perches: 5 m}, standard: eu-organic, finds: broken}`.
 """
 
 FILES = {

@@ -51,6 +51,27 @@ limits:
 says: "The rim is {value}."
 why: Water runs over.
 """
+RANGE = """
+rule: range-asked
+asks: Is there the range that a standard asks for?
+title: Too little range
+for: {group.kind: meat chicken}
+key: site.ground
+limits:
+  - at_least: {each_bird: 2 m2}
+    grade: mend
+    standard: a-label
+    source: {id: eu-889-2008, where: annex III}
+says: "There are {value}."
+why: Grass grows back.
+"""
+RANGE_EXAMPLES = """
+  - {with: {}, finds: not asked}
+  - {with: {site.ground: 60 m2}, standard: a-label, finds: kept}
+  - {with: {site.ground: 59 m2}, standard: a-label, finds: broken}
+  - {with: {site.ground: left out}, standard: a-label, finds: not checked, needs: site.ground}
+  - {with: {birds.0.kind: egg chicken}, standard: a-label, finds: not asked}
+"""
 SHORT_EXAMPLES = """
   - {with: {}, finds: nothing}
   - {with: {pen.length: 3 m}, finds: nothing}
@@ -93,6 +114,7 @@ BOOKS = {
     "floor-heavy": (HEAVY, HEAVY_EXAMPLES),
     "outlet-near": (NEAR, NEAR_EXAMPLES),
     "ask-first": (REMINDER, REMINDER_EXAMPLES),
+    "range-asked": (RANGE, RANGE_EXAMPLES),
 }
 
 
@@ -199,6 +221,16 @@ AMISS = [
     ("outlet-near", "{with: {}, finds: nothing, item: drinkers.1}",
      "`drinkers.1` is not among the things"),
     ("ask-first", "{with: {}, finds: nothing}", "it finds not asked, not nothing"),
+    ("range-asked", "{with: {site.ground: 60 m2}, standard: a-label, finds: broken}",
+     "a-label is kept, not broken"),
+    ("range-asked", "{with: {site.ground: 59 m2}, standard: a-label, finds: kept}",
+     "a-label is broken, not kept"),
+    ("range-asked", "{with: {site.ground: left out}, standard: a-label, finds: kept}",
+     "a-label is not checked, not kept: `site.ground` is missing"),
+    ("range-asked", "{with: {site.ground: left out}, standard: a-label, finds: not checked}",
+     "it names `site.ground` as missing; `needs` should say the same"),
+    ("range-asked", "{with: {}, standard: another, finds: kept}",
+     "another is not asked, not kept"),
 ]  # fmt: skip
 
 
@@ -229,6 +261,8 @@ GONE = [
     ("outlet-near", "finds: not checked",
      {("not checked", "leaves out `drinkers` and is not checked")}),
     ("ask-first", "finds: nothing", {("nothing", "finds nothing")}),
+    ("range-asked", "finds: kept", {("standard", "finds a-label kept")}),
+    ("range-asked", "finds: broken", {("standard", "finds a-label broken")}),
 ]  # fmt: skip
 
 
