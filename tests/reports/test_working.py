@@ -69,7 +69,7 @@ def hold_key(case: Case, written: dict[str, object]) -> None:
     assert written["line"] == own.start.line
     assert own.start.line == case.setup.text.count("\n", 0, own.start.at) + 1
     key = next(part for part in reversed(path.split(".")) if not part.isdigit())
-    before = case.setup.text[: own.start.at].rstrip("\"'[{ ")
+    before = case.setup.text[: own.start.at].rstrip("\"'[{ \n")
     assert before.rstrip('": ').endswith(key)
     stands = case.setup.text[own.start.at : own.end.at]
     if isinstance(own.value, tuple):
