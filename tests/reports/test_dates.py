@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, timedelta
 
+import pytest
+
+from flockcheck.checkup.check import check
 from flockcheck.checkup.model import Report
 from flockcheck.reports.dates import dates_of
 from tests.checkup.test_accept import accepted
 from tests.checkup.test_verdict import NO_END, WARM, cold_spells, more_birds
 from tests.little_cases import birds, may, report
+from tests.outside.cases import book
+from tests.reports.working_cases import fixture, fixtures
 
 SIMPLE = ("latches: two-step", "latches: simple")
 
@@ -93,3 +98,29 @@ def test_an_acceptance_that_runs_out_says_when() -> None:
 def test_an_acceptance_that_ended_before_the_finding_changes_no_date() -> None:
     late = report(birds(100), accepted("rule: tight, until: 2027-05-01"))
     assert told(late)[may(2)] == ["the floor is tight (watch)"]
+
+
+@pytest.mark.parametrize("path", fixtures())
+def test_the_dates_of_a_whole_setup_agree_with_its_verdict_and_findings(path: str) -> None:
+    setup = fixture(path)
+    assert setup is not None
+    of = check(setup, book())
+    days = told(of)
+    if not days:
+        assert all(span.first == of.first_day for one in of.findings for span in one.spans[:1])
+        return
+    assert of.first_day is not None and of.looked_until is not None
+    assert (min(days), max(days)) == (of.first_day, of.looked_until)
+    bad = [
+        day for day, says in days.items() if any(one.endswith(("(stop)", "(mend)")) for one in says)
+    ]
+    good = [day for day, says in days.items() if "last good day" in says]
+    if of.verdict == "ready until" and not of.open_end:
+        assert good == [of.ready_until] == [min(bad) - timedelta(days=1)]
+    else:
+        assert good == [] or of.verdict == "ready until"
+    for finding in of.findings:
+        for span in finding.spans[:1]:
+            title = finding.title[:1].lower() + finding.title[1:]
+            if span.first > of.first_day and span.grade != "tip":
+                assert f"{title} ({span.grade})" in days[span.first]

@@ -62,8 +62,6 @@ def end_is_written(group: Group) -> bool:
 def last_day(group: Group, setup: Whole) -> date:
     """The date of the last day of a group in the pen: when it leaves, or as far as is looked ahead.
 
-    A group with no `leaves` stays as long as any other does.
-
     >>> from types import SimpleNamespace as Of
     >>> last_day(Of(out=date(2027, 4, 22), leaves=date(2027, 6, 10)), Of(look_ahead=56))
     datetime.date(2027, 6, 10)
