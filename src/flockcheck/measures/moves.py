@@ -12,7 +12,7 @@ from flockcheck.setup.sections import Pen, Rhythm
 
 @measure("time", each="day")
 def time_on_patch(day: date, pen: Pen) -> float:
-    """The days that the pen stands on one patch, by the rhythm of its moves on that day.
+    """The time in days that the pen stands on one patch, by the rhythm of its moves on that day.
 
     The latest change of rhythm that has begun counts.
 
