@@ -10,10 +10,11 @@ import os
 import re
 import sys
 from collections.abc import Callable
-from typing import Any, NamedTuple
+from typing import Any
 
 from flockcheck.checkup.model import Problem
 from flockcheck.plugins import ANYTHING, GROUP, RULES, error_words
+from flockcheck.text.records import NamedTuple
 
 _ENTRY_POINTS = "entry_points.txt"
 # Longer than any list of entry points; a file as long as this is left to the slow way.

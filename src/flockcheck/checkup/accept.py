@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import date, timedelta
-from typing import NamedTuple
 
 from flockcheck.checkup.model import Acceptance, Finding, Place
 from flockcheck.setup.sections import Whole
 from flockcheck.setup.written import FromClub, Setup
+from flockcheck.text.records import NamedTuple
 
 # The longest time that a risk which can hurt someone may be accepted.
 CAUTION_DAYS = 30

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from datetime import date
-from typing import Any, NamedTuple
+from typing import Any
 
 from flockcheck.checkup.accept import Accepted, accepted_in, covered, in_vain, open_days
 from flockcheck.checkup.evaluate import Scope
@@ -23,6 +23,7 @@ from flockcheck.setup.form import general
 from flockcheck.setup.sections import ITEMS
 from flockcheck.setup.view import Missing
 from flockcheck.setup.written import Setup
+from flockcheck.text.records import NamedTuple
 
 
 class Asked(NamedTuple):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Set
 from datetime import date
-from typing import Any, NamedTuple
+from typing import Any
 
 from flockcheck.checkup.evaluate import Scope
 from flockcheck.checkup.model import Finding, Measured, Place, Span
@@ -12,6 +12,7 @@ from flockcheck.checkup.wording import Moment, Wording, day_words, item_words
 from flockcheck.rulebook.model import GRADES, Limit, Rule, Template
 from flockcheck.setup.sections import ITEMS
 from flockcheck.text.quantities import base_unit
+from flockcheck.text.records import NamedTuple
 
 _NOT_NUMBERS = ("flag", "word", "names", "date")
 

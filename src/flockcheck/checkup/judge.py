@@ -7,7 +7,7 @@ A limit that can't be evaluated is skipped alone, and the question is then partl
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any, NamedTuple
+from typing import Any
 
 from flockcheck.checkup.evaluate import Scope, Tri, by_days, compare, every, holds, known, merged
 from flockcheck.checkup.finding import Failed
@@ -15,6 +15,7 @@ from flockcheck.measures.graph.run import Run, presence
 from flockcheck.rulebook.model import Limit, Rule, Template
 from flockcheck.setup.sections import ITEMS
 from flockcheck.setup.view import Missing
+from flockcheck.text.records import NamedTuple
 
 
 class Answer(NamedTuple):

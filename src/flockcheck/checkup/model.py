@@ -7,9 +7,10 @@ than a millisecond to build.
 from __future__ import annotations
 
 from datetime import date
-from typing import Any, NamedTuple
+from typing import Any
 
 from flockcheck.text.document import Fault
+from flockcheck.text.records import NamedTuple
 
 
 class Span(NamedTuple):

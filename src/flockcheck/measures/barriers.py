@@ -7,7 +7,6 @@ the keeper did not write about may be there or not, so each is carried as a rang
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import NamedTuple
 
 from flockcheck.measures.compare import at_least, at_most
 from flockcheck.measures.fence import mesh_opening_for, opening_in_reach
@@ -15,6 +14,7 @@ from flockcheck.measures.unwritten import value_or
 from flockcheck.setup.sections import Guardian, Rhythm, Whole
 from flockcheck.setup.view import Missing
 from flockcheck.tables import Table
+from flockcheck.text.records import NamedTuple
 
 # What a partial barrier counts; no presence of dogs or people counts more.
 PARTIAL = 0.5

@@ -5,12 +5,12 @@ from __future__ import annotations
 import re
 import textwrap
 from collections.abc import Callable, Iterable, Sequence
-from typing import NamedTuple
 
 from flockcheck.checkup.model import Report
 from flockcheck.checkup.verdict import open_grade
 from flockcheck.rulebook.model import GRADES
 from flockcheck.text.document import on_screen
+from flockcheck.text.records import NamedTuple
 
 # The narrowest page on which a table has columns; below it each setup has two lines.
 _LEAST_WIDTH = 72

@@ -6,7 +6,9 @@ compiled cache as JSON and come back by the thousand at every start.
 
 from __future__ import annotations
 
-from typing import Any, NamedTuple
+from typing import Any
+
+from flockcheck.text.records import NamedTuple
 
 GRADES = ("tip", "watch", "mend", "stop")
 # A term names what is looked at: ["measure", name], ["key", path] or ["item", word, key].

@@ -10,7 +10,6 @@ import contextlib
 import re
 from collections import Counter
 from datetime import date
-from typing import NamedTuple
 
 from flockcheck.setup.form import Shape, kind_of, leaves, resolve, schema
 from flockcheck.setup.scalars import (
@@ -37,6 +36,7 @@ from flockcheck.text.document import (
     quoted,
     read_document,
 )
+from flockcheck.text.records import NamedTuple
 
 __all__ = [
     "FLAGS",

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from typing import Any, NamedTuple
+from typing import Any
 
 from flockcheck.text.document import Mark
+from flockcheck.text.records import NamedTuple
 
 
 class Written(NamedTuple):

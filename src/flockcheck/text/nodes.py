@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Any, NamedTuple
+from typing import Any
+
+from flockcheck.text.records import NamedTuple
 
 
 class Mark(NamedTuple):

@@ -13,8 +13,8 @@ number, a fraction must be one that a tape or a recipe shows (thirds, sixteenths
 from __future__ import annotations
 
 from math import floor, isclose, isfinite, isnan, log10, radians, tan
-from typing import NamedTuple
 
+from flockcheck.text.records import NamedTuple
 from flockcheck.text.unit_table import DIMENSIONS, PAIRS, Unit
 from flockcheck.text.units import (
     QuantityError,

@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator
 from itertools import groupby, repeat
 from operator import eq
-from typing import Any, NamedTuple
+from typing import Any
+
+from flockcheck.text.records import NamedTuple
 
 
 class Given(NamedTuple):

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Container, Iterable
 from types import ModuleType
-from typing import NamedTuple
 
 from flockcheck.measures.graph.spec import Spec, measures_of
 from flockcheck.setup.sections import ITEMS, PARTS
+from flockcheck.text.records import NamedTuple
 
 DAY = "day"
 # What a parameter may name besides measures and tables.

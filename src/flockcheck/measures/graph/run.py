@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import date, timedelta
-from typing import Any, NamedTuple
+from typing import Any
 
 from flockcheck.measures.graph.arguments import Given, arguments, arguments_on, day_by_day
 from flockcheck.measures.graph.registry import DAY, Node, Registry, table_called
@@ -20,6 +20,7 @@ from flockcheck.setup.sections import ITEMS, PARTS, Group, Whole
 from flockcheck.setup.view import Missing, Section
 from flockcheck.setup.written import Setup
 from flockcheck.tables import Table, TableReader, TableSilent
+from flockcheck.text.records import NamedTuple
 
 # Of one measure; who lacks more has hardly begun to write.
 MOST_KEYS = 12

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from types import ModuleType
-from typing import Any, NamedTuple, TypeVar
+from typing import Any, TypeVar
 
 from flockcheck.text.quantities import dimension_of
+from flockcheck.text.records import NamedTuple
 
 F = TypeVar("F", bound=Callable[..., Any])
 
