@@ -11,7 +11,6 @@ import os
 import stat
 import sys
 
-from flockcheck.checkup.model import Problem
 from flockcheck.setup.reader import read_setup_bytes
 from flockcheck.setup.written import Setup
 from flockcheck.text.document import MOST_BYTES
@@ -110,39 +109,3 @@ def read_setup_file(path: str) -> Setup:
             raise OSError(errno.EBADF, "it is closed")
         return read_setup_bytes(sys.stdin.buffer.read(MOST_BYTES + 1), "-")
     return read_setup_bytes(read_start(path, MOST_BYTES + 1), shown(path))
-
-
-def find_setups(path: str) -> tuple[list[str], list[Problem]]:
-    """Setup files at or below a path, sorted; hidden folders and links to folders are left out."""
-    if path == "-" or not os.path.isdir(path):
-        return [path], []
-    found: list[str] = []
-    problems: list[Problem] = []
-
-    def trouble(error: OSError) -> None:
-        problems.append(Problem(shown(os.fsdecode(error.filename or path)), os_words(error)))
-
-    for here, folders, files in os.walk(path, onerror=trouble):
-        folders[:] = sorted(name for name in folders if not name.startswith("."))
-        found += [
-            os.path.join(here, name)
-            for name in files
-            if (name in NAMES or name.endswith(ENDING)) and not name.startswith(".")
-        ]
-    found.sort(key=lambda one: one.replace(os.sep, "/"))
-    return found, problems
-
-
-def each_once(paths: list[str]) -> list[str]:
-    """Paths without those that name a file again, as `./a.flock.yaml` after `a.flock.yaml` does."""
-    found: dict[str, str] = {}
-    for path in paths:
-        found.setdefault(_whole_path(path), path)
-    return list(found.values())
-
-
-def _whole_path(path: str) -> str:
-    try:
-        return path if path == "-" else os.path.abspath(path)
-    except OSError:
-        return path

@@ -269,7 +269,7 @@ class _Builtin:
     @hookimpl
     def flockcheck_reports(self) -> dict[str, Writer]:
         """The report formats of this package, each imported when it is used."""
-        return {"text": _text, "json": _json, "margin": _margin}
+        return {"text": _text, "json": _json, "jsonl": _jsonl, "margin": _margin, "sarif": _sarif}
 
 
 def _builtin() -> Any:
@@ -294,6 +294,18 @@ def _json(*args: Any, **options: Any) -> str:
 
 def _margin(*args: Any, **options: Any) -> str:
     from flockcheck.reports.margin import write
+
+    return write(*args, **options)
+
+
+def _jsonl(*args: Any, **options: Any) -> str:
+    from flockcheck.reports.jsonform import write_lines
+
+    return write_lines(*args, **options)
+
+
+def _sarif(*args: Any, **options: Any) -> str:
+    from flockcheck.reports.sarif import write
 
     return write(*args, **options)
 

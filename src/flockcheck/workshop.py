@@ -8,11 +8,11 @@ from __future__ import annotations
 import contextlib
 import os
 import warnings
-from collections.abc import Sequence
-from typing import NamedTuple
+from collections.abc import Iterable, Sequence
+from typing import NamedTuple, Protocol
 
 from flockcheck import __version__
-from flockcheck.checkup.model import Problem, Report
+from flockcheck.checkup.model import Problem
 from flockcheck.files import readable
 from flockcheck.installed import installed_plugins
 from flockcheck.measures.graph.registry import Registry, RegistryError
@@ -75,12 +75,24 @@ def tools(folders: Sequence[str] = (), *, alone: bool = False) -> Tools:
         return Tools(rulebook, found, tuple(found.problems))
 
 
-def failures_told(reports: Sequence[Report], kit: Tools) -> list[Problem]:
+class Failing(Protocol):
+    """Something on which measures or rules failed: a report, say."""
+
+    @property
+    def file(self) -> str:
+        """The setup's name."""
+
+    @property
+    def failures(self) -> tuple[str, ...]:
+        """What failed, and how."""
+
+
+def failures_told(found: Iterable[Failing], kit: Tools) -> list[Problem]:
     """Measures and rules that failed on some setups, each told once with who is to mend it."""
     files: dict[str, list[str]] = {}
-    for report in reports:
-        for failure in report.failures:
-            files.setdefault(failure, []).append(report.file)
+    for one in found:
+        for failure in one.failures:
+            files.setdefault(failure, []).append(one.file)
     return [_failure_told(failure, where, kit) for failure, where in files.items()]
 
 

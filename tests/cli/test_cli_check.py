@@ -102,7 +102,8 @@ def test_what_can_not_be_read_is_named_and_outranks_what_is_found(
     ("args", "says"),
     [
         (["--format", "jsn"], "there is no format `jsn`; did you mean `json`?"),
-        (["--format", "parchment"], "there is no format `parchment`; there are json, text"),
+        (["--format", "parchment"],
+         "there is no format `parchment`; there are json, jsonl, margin, sarif, text"),
         (["--standard", "little-hal"],
          "there is no standard `little-hal`; did you mean `little-hall`?"),
         (["--standard", "parish"],

@@ -113,7 +113,7 @@ def test_a_folder_that_is_gone_is_no_traceback(tmp_path: Path) -> None:
 
 def test_an_interrupt_is_no_traceback(tmp_path: Path) -> None:
     code = (
-        "import flockcheck.cli.check as c\n"
+        "import flockcheck.checkup.check as c\n"
         "def stop(*args, **options): raise KeyboardInterrupt\n"
         "c.check = stop\n"
         "from flockcheck.__main__ import main\n"

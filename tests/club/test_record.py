@@ -14,13 +14,12 @@ from flockcheck.club.record import (
     Record,
     Unfit,
     line_in,
-    line_of,
     packed,
     record_of,
     report_in,
     standing_in,
 )
-from flockcheck.reports.jsonform import setup_data
+from flockcheck.reports.jsonform import setup_data, setup_line
 from flockcheck.reports.standing import standing_of
 from tests.club.club_cases import judged
 from tests.little_cases import may
@@ -47,7 +46,7 @@ def test_a_report_comes_back_as_it_was(name: str) -> None:
     record = packed(report)
     assert record_of(record.data) == record
     assert report_in(record, report.file, report.club) == report
-    assert line_in(record, report.file, report.club) == line_of(report)
+    assert line_in(record, report.file, report.club) == setup_line(report)
     assert standing_in(record, report.file) == standing_of(report)
 
 
@@ -69,8 +68,8 @@ def test_the_clubs_file_is_put_in_too() -> None:
     assert b"club.yaml" not in zlib.decompress(record.body)
     back = report_in(record, report.file, "../club.yaml")
     assert back == report._replace(club="../club.yaml")
-    assert line_in(record, report.file, "../club.yaml") == line_of(back)
-    assert '"../club.yaml"' in line_of(back)
+    assert line_in(record, report.file, "../club.yaml") == setup_line(back)
+    assert '"../club.yaml"' in setup_line(back)
 
 
 def test_fixes_plans_and_every_field_come_back() -> None:

@@ -27,9 +27,9 @@ from typing import NamedTuple
 
 from flockcheck.checkup.check import check
 from flockcheck.checkup.model import Report, unreadable
-from flockcheck.cli.check import status
 from flockcheck.reports import jsonform
 from flockcheck.reports import text as textform
+from flockcheck.reports.standing import fails, standing_of
 from flockcheck.rulebook.book import Rulebook
 from flockcheck.setup.reader import SetupError, read_setup_bytes
 from flockcheck.workshop import load_rulebook
@@ -83,7 +83,8 @@ def outcome(kind: str, number: int, seed: int) -> Outcome:
         except SetupError as error:
             read = False
             report = unreadable(error.file, error.faults)
-        ended = status([report], [], "mend", False)
+        failed = fails(standing_of(report), "mend")
+        ended = 2 if report.errors else int(failed)
         wrong = _amiss(report, book)
     except Exception:  # whatever it is, it is what is looked for
         wrong = traceback.format_exc()

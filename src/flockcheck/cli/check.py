@@ -9,22 +9,27 @@ from typing import Any
 
 import click
 
-from flockcheck.checkup.check import check, open_grade
-from flockcheck.checkup.model import Problem, Report, unreadable
+from flockcheck.checkup.model import Problem, Report
 from flockcheck.cli.complete import setup_paths, standards_known
-from flockcheck.cli.output import FAILED, TROUBLE, Trouble, give, tell
-from flockcheck.files import each_once, find_setups, os_words, read_setup_file, shown
+from flockcheck.cli.fixing import Fixing, fixing_options, what_if_outcome, wishes_with
+from flockcheck.cli.members import Ask, Members, Run, outcomes
+from flockcheck.cli.output import TROUBLE, Trouble, give, give_lines, tell
+from flockcheck.cli.reading import text_of
+from flockcheck.club.work import Wishes
+from flockcheck.files import os_words, shown
 from flockcheck.plugins import ANYTHING, error_words
+from flockcheck.reports import text as text_report
 from flockcheck.rulebook.model import GRADES, BookFault, RulebookError
-from flockcheck.setup.reader import SetupError, nearest
+from flockcheck.setup.reader import nearest
 from flockcheck.text.document import quoted
-from flockcheck.workshop import Tools, failures_told, tools
+from flockcheck.workshop import Tools, tools
 
 # More mistakes of a rulebook than this are too long to read before a check.
 MOST_FAULTS = 20
 # Nor would anyone read a longer list of names.
 MOST_NAMES = 20
-NAMED_SO = "a setup's name ends in .flock.yaml"
+# Formats for which no plugin need be asked.
+OWN_FORMATS = ("json", "jsonl", "text")
 _COLOURS = {
     "stop": "\033[1;35m",
     "mend": "\033[1;33m",
@@ -37,7 +42,7 @@ _COLOURS = {
 
 @click.command("check", short_help="Check setups before birds move out.")
 @click.argument("paths", nargs=-1, metavar="[PATH]...", shell_complete=setup_paths)
-@click.option("--format", "format_name", default="text", metavar="text|json", show_default=True)
+@click.option("--format", "format_name", default="text", metavar="NAME", show_default=True)
 @click.option("--output", metavar="FILE", help="Write the report there.")
 @click.option(
     "--standard",
@@ -50,9 +55,7 @@ _COLOURS = {
 @click.option(
     "--least",
     type=click.Choice([*reversed(GRADES)]),
-    default="mend",
-    show_default=True,
-    help="The mildest grade that fails the run.",
+    help="The mildest grade that fails the run.  [default: the club's, or mend]",
 )
 @click.option("--unchecked-fails", is_flag=True, help="Fail where too little could be checked.")
 @click.option(
@@ -69,7 +72,18 @@ _COLOURS = {
     show_default=True,
     help="The units to show.",
 )
+@fixing_options
+@click.option("--mend", is_flag=True, help="Write the plan's choices into the files named.")
+@click.option(
+    "--done",
+    multiple=True,
+    metavar="RULE",
+    help="With --mend: this work of the plan is done, write it too. Can be given again.",
+)
 @click.option("--on", "on_text", metavar="DATE|today", help="Stays that ended before are over.")
+@click.option("--since", metavar="REV", help="Only setups that changed since that git revision.")
+@click.option("--summary", is_flag=True, help="Only the table of how all setups stand.")
+@click.option("--afresh", is_flag=True, help="Check everything again; keep no report.")
 @click.option(
     "--colour",
     type=click.Choice(["auto", "always", "never"]),
@@ -82,40 +96,83 @@ def command(
     format_name: str,
     output: str | None,
     standards: tuple[str, ...],
-    least: str,
+    least: str | None,
     unchecked_fails: bool,
     rulebooks: tuple[str, ...],
     units: str,
     on_text: str | None,
+    since: str | None,
+    summary: bool,
+    afresh: bool,
     colour: str,
+    fixing: Fixing,
+    mend: bool,
+    done: tuple[str, ...],
 ) -> None:
     """Check setups: files, folders (every setup below them), or `-` for standard input.
 
-    Without a PATH the setups here are checked. Exit status: 0 nothing at or above --least, 1
-    something, 2 a file, folder, plugin or rulebook could not be handled.
+    Without a PATH the setups here are checked, of a folder those that fail are shown, and a table
+    of all. The settings in the club.yaml of their folder, or of one above it, hold for all of them.
+    Exit status: 0 nothing at or above --least, 1 something, 2 a file, folder, plugin or rulebook
+    could not be handled.
     """
     on = _day(on_text)
-    kit = load_tools(rulebooks)
-    asked = [("format", format_name, sorted(kit.gathered.reports))]
-    asked += [("standard", name, list(kit.rulebook.standards)) for name in standards]
+    if summary and format_name != "text":
+        raise Trouble("--summary is for the text report; leave it out, or --format")
+    members = Members(Ask(paths, since, rulebooks), load_tools)
+    _check_names(members, format_name, standards)
+    wishes = wishes_with(Wishes(standards, units, on), fixing, members)
+    if mend:
+        from flockcheck.cli.mend import mend_all
+
+        mend_all(members, wishes, done, fixing)
+    elif done:
+        raise Trouble("--done goes with --mend: it names work that is done, to be written")
+    run = Run(members, members.least(least), unchecked_fails)
+    if fixing.changes:
+        every = what_if_outcome(members, wishes, fixing.changes)
+    else:
+        quiet = output is None and _streams(format_name)
+        every = outcomes(members, wishes, afresh=afresh, quiet=quiet)
+    if format_name == "jsonl":
+        give_lines(run.lines(every), output)
+        problems = run.problems()
+        tell(problems)
+    else:
+        shape = "all" if format_name != "text" else "none" if summary else "failing"
+        reports = run.reports(every, shown=shape)
+        problems = run.problems()
+        painted = colour == "always" or (colour == "auto" and output is None and _may_paint())
+        text = written(
+            members,
+            format_name,
+            reports,
+            problems,
+            paint=_paint if painted else lambda text, kind: text,
+            width=_width(output),
+            text_of=text_of,
+            standings=run.standings if summary or len(run.standings) > 1 else (),
+        )
+        give(text, output, data=format_name != "text")
+    sys.exit(TROUBLE if problems else run.ended)
+
+
+def _check_names(members: Members, format_name: str, standards: tuple[str, ...]) -> None:
+    """Refuse a format or standard that is not there. Raises Trouble."""
+    asked: list[tuple[str, str, list[str]]] = []
+    if format_name not in OWN_FORMATS:
+        asked.append(("format", format_name, sorted(members.kit.gathered.reports)))
+    asked += [("standard", name, list(members.kit.rulebook.standards)) for name in standards]
     for kind, name, known in asked:
         if name not in known:
             # A plugin that could not be loaded may well be why it is not there.
-            tell(kit.problems)
+            tell(members.kit.problems)
             raise Trouble(unknown(kind, name, known))
-    reports, problems = _reports(paths, kit, standards, units, on)
-    problems += failures_told(reports, kit)
-    painted = colour == "always" or (colour == "auto" and output is None and _may_paint())
-    text = written(
-        kit,
-        format_name,
-        reports,
-        problems,
-        paint=_paint if painted else lambda text, kind: text,
-        width=_width(output),
-    )
-    give(text, output, data=format_name != "text")
-    sys.exit(status(reports, problems, least, unchecked_fails))
+
+
+def _streams(format_name: str) -> bool:
+    """Whether lines go to a terminal while the run goes on; a bar would get between them."""
+    return format_name == "jsonl" and _at_terminal()
 
 
 def load_tools(
@@ -139,9 +196,17 @@ def load_tools(
 
 
 def written(
-    kit: Tools, format_name: str, reports: list[Report], problems: list[Problem], **options: Any
+    members: Members,
+    format_name: str,
+    reports: list[Report],
+    problems: list[Problem],
+    **options: Any,
 ) -> str:
     """The report in a format. Raises Trouble where a plugin's format fails."""
+    if format_name == "text" and not reports:
+        # A table, or trouble, for which no rulebook is needed.
+        return text_report.write((), None, problems, **options)
+    kit = members.kit
     writer = kit.gathered.reports[format_name]
     plugin = kit.gathered.giver(format_name=format_name)
     if plugin is None:
@@ -162,57 +227,6 @@ def fault_words(fault: BookFault) -> str:
     """A mistake in a rulebook in one line: file, line, key and what is wrong."""
     where = f"{fault.file}, line {fault.line}" if fault.file else ""
     return ": ".join(filter(None, (", ".join(filter(None, (where, fault.key))), fault.says)))
-
-
-def _reports(
-    paths: tuple[str, ...],
-    kit: Tools,
-    standards: tuple[str, ...],
-    units: str,
-    on: date | None,
-) -> tuple[list[Report], list[Problem]]:
-    problems = list(kit.problems)
-    files: list[str] = []
-    for path in paths or (".",):
-        found, trouble = find_setups(path)
-        problems += trouble
-        if not found and not trouble:
-            about = "this folder" if path == "." else shown(path)
-            problems.append(Problem(about, f"no setup is in it; {NAMED_SO}"))
-        files += found
-    reports = []
-    for file in sorted(each_once(files), key=shown):
-        try:
-            setup = read_setup_file(file)
-        except SetupError as error:
-            reports.append(unreadable(error.file, error.faults))
-            continue
-        except OSError as error:
-            about = "standard input" if file == "-" else shown(file)
-            problems.append(Problem(about, os_words(error)))
-            continue
-        reports.append(check(setup, kit.rulebook, standards=standards, units=units, on=on))
-    return reports, problems
-
-
-def status(
-    reports: list[Report], problems: list[Problem], least: str, unchecked_fails: bool
-) -> int:
-    """The exit status of a run: 2 outranks 1."""
-    if problems or any(report.verdict == "unreadable" for report in reports):
-        return TROUBLE
-    bar = GRADES.index(least)
-    for report in reports:
-        if report.verdict == "over":
-            continue
-        worst = [GRADES.index(open_grade(one)) for one in report.findings if one.counts]
-        if any(grade >= bar for grade in worst):
-            return FAILED
-        if any(standard.met is False for standard in report.standards):
-            return FAILED
-        if unchecked_fails and report.verdict == "cannot say":
-            return FAILED
-    return 0
 
 
 def unknown(kind: str, name: str, known: list[str]) -> str:
@@ -262,4 +276,4 @@ def _width(output: str | None) -> int:
     return 80
 
 
-__all__: list[Any] = ["command", "load_tools", "status"]
+__all__: list[Any] = ["command", "load_tools"]

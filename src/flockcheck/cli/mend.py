@@ -171,8 +171,10 @@ def _told(file: str, found: Mending, plan: Plan, done: Sequence[str], kept: str)
         lines += [f"  {_written(fix)}" for fix in found.written]
     elif plan.fixes:
         lines = [f"{file} is as it was: no choice of the plan is left to be written."]
+    elif plan.advice:
+        lines = [f"{file} is as it was: what is wrong, no number in it puts right."]
     else:
-        lines = [f"{file} is as it was: the plan has nothing to write."]
+        lines = [f"{file} is as it was: nothing in it wants mending."]
     lines += [
         f"  --done {rule}: the plan has no work that is for it."
         for rule in dict.fromkeys(done)

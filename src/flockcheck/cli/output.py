@@ -9,7 +9,7 @@ import os
 import re
 import stat
 import sys
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING, Any
 
 import click
@@ -75,6 +75,32 @@ def give(text: str, output: str | None, *, data: bool = False) -> None:
         raise unwritten("what was to be shown", error) from None
 
 
+def give_lines(lines: Iterator[str], output: str | None) -> None:
+    """Print lines of data as they come, or write them to a file that is replaced when all came.
+
+    None of them is kept. A reader that has seen enough and closed the pipe ends them, quietly.
+    Raises Trouble (exit status 2) where they can't be written.
+    """
+    if output is not None and output != "-":
+        replace_file(output, lines)
+        return
+    stream: Any = sys.stdout
+    if stream is None:
+        raise Trouble("there is no standard output to write to; use --output")
+    if hasattr(stream, "reconfigure"):
+        stream.reconfigure(errors="replace")
+    encoding = getattr(stream, "encoding", None) or "utf-8"
+    try:
+        for line in lines:
+            stream.write(_escaped(line, encoding))
+        stream.flush()
+    except BrokenPipeError:
+        drop(stream)
+    except OSError as error:
+        drop(stream)
+        raise unwritten("what was to be shown", error) from None
+
+
 def _escaped(text: str, encoding: str) -> str:
     """A text with what the encoding lacks as JSON writes it: `\\u00e9` for an e with an accent."""
     try:
@@ -92,13 +118,14 @@ def drop(stream: Any) -> None:
         os.close(nowhere)
 
 
-def replace_file(path: str, text: str) -> None:
-    """Write a file whole or not at all. Raises Trouble where it can't be written."""
+def replace_file(path: str, text: str | Iterable[str]) -> None:
+    """Write a text, or lines, whole or not at all. Raises Trouble where it can't be written."""
     from flockcheck.files import shown
 
     # The file itself, where the path is a link to it.
     full = os.path.realpath(path)
-    data = text.encode("utf-8", "replace")
+    lines = (text,) if isinstance(text, str) else text
+    data = (line.encode("utf-8", "replace") for line in lines)
     if not os.path.exists(os.path.dirname(full)):
         says = f"there is no folder {shown(os.path.dirname(path) or os.curdir)}"
         raise Trouble(f"{shown(path)} can't be written: {says}; make it first")
@@ -111,16 +138,16 @@ def replace_file(path: str, text: str) -> None:
         raise unwritten(shown(path), error) from None
 
 
-def _write_into(full: str, data: bytes) -> None:
+def _write_into(full: str, data: Iterable[bytes]) -> None:
     """Write into a device or pipe, which can't be replaced; a pipe that nobody reads is refused."""
     handle = os.open(full, os.O_WRONLY | getattr(os, "O_NONBLOCK", 0))
     if stat.S_ISFIFO(os.fstat(handle).st_mode):
         os.set_blocking(handle, True)
     with os.fdopen(handle, "wb") as file:
-        file.write(data)
+        file.writelines(data)
 
 
-def _replace(full: str, data: bytes) -> None:
+def _replace(full: str, data: Iterable[bytes]) -> None:
     import tempfile
 
     folder = os.path.dirname(full)
@@ -130,7 +157,7 @@ def _replace(full: str, data: bytes) -> None:
     handle, part = tempfile.mkstemp(dir=folder, suffix=".part")
     try:
         with os.fdopen(handle, "wb") as file:
-            file.write(data)
+            file.writelines(data)
         # mkstemp makes a private file; the report keeps its mode, or gets that of any new file.
         mask = os.umask(0)
         os.umask(mask)

@@ -19,7 +19,6 @@ from flockcheck.club.record import (
     Record,
     Unfit,
     line_in,
-    line_of,
     packed,
     record_of,
     report_in,
@@ -27,6 +26,7 @@ from flockcheck.club.record import (
 )
 from flockcheck.club.work import Work, mistake_words
 from flockcheck.files import os_words
+from flockcheck.reports.jsonform import setup_line
 from flockcheck.reports.standing import Standing, not_read, standing_of
 
 if TYPE_CHECKING:
@@ -55,6 +55,11 @@ class Outcome:
         self._report: Report | None = None
         self._record: Record | None = None
         self._again: Callable[[], Report] | None = None
+
+    @property
+    def file(self) -> str:
+        """The setup's name in reports."""
+        return self.job.file
 
     @property
     def done(self) -> bool:
@@ -105,7 +110,7 @@ class Outcome:
                 return line_in(self._record, self.job.file, self.club)
             except Unfit:
                 pass
-        return line_of(self.report)
+        return setup_line(self.report)
 
 
 def cores() -> int:

@@ -6,6 +6,7 @@ import json
 import os
 import sys
 from collections.abc import Iterable, Iterator, Sequence
+from datetime import date
 from types import ModuleType
 from typing import Any
 
@@ -68,8 +69,8 @@ def _plugins() -> Gathered | None:
 
 
 def _asked(wishes: Wishes) -> list[Any]:
-    on = wishes.on.isoformat() if wishes.on is not None else None
-    return [sorted(wishes.standards), wishes.units, on, wishes.fixes]
+    """Every wish, so that none that is added later can be forgotten."""
+    return [one.isoformat() if isinstance(one, date) else one for one in wishes._asdict().values()]
 
 
 def _add(digest: Any, what: str, files: Iterable[tuple[str, bytes]]) -> None:

@@ -110,11 +110,6 @@ def _unsqueezed(record: Record) -> tuple[str, str]:
     return line, whole
 
 
-def line_of(report: Report) -> str:
-    """A report's line of the jsonl report, without its end."""
-    return _dumped(setup_data(report))
-
-
 def _dumped(data: Any) -> str:
     return json.dumps(data, ensure_ascii=False, separators=(",", ":"))
 

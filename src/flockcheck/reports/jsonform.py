@@ -22,6 +22,18 @@ def write(
     return json.dumps(run_data(reports, rulebook, problems), indent=2, ensure_ascii=False) + "\n"
 
 
+def write_lines(
+    reports: Sequence[Report], rulebook: Rulebook, problems: Sequence[Problem], **options: Any
+) -> str:
+    """A line of JSON for each setup. What went wrong with the run itself has no line."""
+    return "".join(f"{setup_line(report)}\n" for report in reports)
+
+
+def setup_line(report: Report) -> str:
+    """The report of one setup on one line, without its end."""
+    return json.dumps(setup_data(report), ensure_ascii=False, separators=(",", ":"))
+
+
 def run_data(
     reports: Sequence[Report], rulebook: Rulebook, problems: Sequence[Problem]
 ) -> dict[str, Any]:
