@@ -80,5 +80,5 @@ def test_a_distributed_engine_says_the_same(
 ) -> None:
     asked = cluster.map(worker, texts, pure=True)
     # A worker that is gone is not waited for without end.
-    wait(asked, timeout=MOST_SECONDS)
-    assert cluster.gather(asked) == one_by_one
+    wait(asked, timeout=MOST_SECONDS)  # type: ignore[no-untyped-call]
+    assert cluster.gather(asked) == one_by_one  # type: ignore[no-untyped-call]
