@@ -13,11 +13,12 @@ import sys
 from collections.abc import Callable, Sequence
 from importlib import import_module
 from types import ModuleType
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING, Any
 
 import pluggy
 
 from flockcheck.checkup.model import Problem
+from flockcheck.text.records import NamedTuple
 
 if TYPE_CHECKING:
     from flockcheck.measures.graph.registry import Registry

@@ -9,7 +9,7 @@ import contextlib
 import os
 import warnings
 from collections.abc import Iterable, Sequence
-from typing import NamedTuple, Protocol
+from typing import Protocol
 
 from flockcheck import __version__
 from flockcheck.checkup.model import Problem
@@ -27,6 +27,7 @@ from flockcheck.plugins import (
 )
 from flockcheck.rulebook.book import Rulebook, load_books
 from flockcheck.rulebook.model import BookFault, RulebookError
+from flockcheck.text.records import NamedTuple
 
 # Rulebooks: the name of each, and its folder.
 Books = list[tuple[str, str]]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from copy import deepcopy
-from typing import Any, NamedTuple
+from typing import Any
 
 from flockcheck.setup.reader import SetupError, read_setup_text
 from flockcheck.setup.written import Setup
@@ -18,6 +18,7 @@ from flockcheck.text.document import (
     read_document,
     read_nodes,
 )
+from flockcheck.text.records import NamedTuple
 
 # What is written for a key that is to be taken away.
 LEFT_OUT = "left out"

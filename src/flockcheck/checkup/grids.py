@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import math
 from datetime import date, timedelta
-from typing import Any, NamedTuple
+from typing import Any
 
 from flockcheck.checkup.changes import value_of
 from flockcheck.setup.form import Shape
 from flockcheck.text.quantities import parse_quantity, show
+from flockcheck.text.records import NamedTuple
 
 # A number is on the grid within this share of a step.
 ON_GRID = 1e-6

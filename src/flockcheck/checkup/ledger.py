@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from datetime import date, timedelta
-from typing import Any, NamedTuple
+from typing import Any
 
 from flockcheck.checkup.evaluate import Scope
 from flockcheck.checkup.model import Report
@@ -20,6 +20,7 @@ from flockcheck.setup.sections import ITEMS
 from flockcheck.setup.view import Missing
 from flockcheck.setup.written import Setup
 from flockcheck.tables import TableSilent
+from flockcheck.text.records import NamedTuple
 
 # Each column: its name, the measure behind it, and what a row of several days shows of it.
 COLUMNS = (

@@ -7,7 +7,7 @@ are sold, days. Each comes with what moves along with it, so that a try is a who
 from __future__ import annotations
 
 from datetime import date
-from typing import Any, NamedTuple
+from typing import Any
 
 from flockcheck.checkup.changes import changed_to, value_of
 from flockcheck.checkup.grids import Grid, Size, Spot, grid_of, quantity_text, sizes_of
@@ -20,6 +20,7 @@ from flockcheck.setup.sections import ITEMS
 from flockcheck.setup.view import absent_value
 from flockcheck.setup.written import Setup
 from flockcheck.text.quantities import show
+from flockcheck.text.records import NamedTuple
 
 
 class Move(NamedTuple):

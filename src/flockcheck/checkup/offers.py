@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from typing import NamedTuple
 
 from flockcheck.checkup.levers import Lane, Move
 from flockcheck.checkup.model import Change
 from flockcheck.checkup.proof import Outcome
+from flockcheck.text.records import NamedTuple
 
 # A change by what it does, whatever it is called.
 Doing = tuple[tuple[str, object], ...]

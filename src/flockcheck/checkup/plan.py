@@ -10,7 +10,6 @@ from __future__ import annotations
 from collections.abc import Iterable
 from heapq import heappop, heappush
 from math import inf
-from typing import NamedTuple
 
 from flockcheck.checkup.asking import Sheet
 from flockcheck.checkup.check import report_of
@@ -24,6 +23,7 @@ from flockcheck.checkup.verdict import open_grade
 from flockcheck.checkup.wording import sentences
 from flockcheck.rulebook.book import Rulebook
 from flockcheck.rulebook.model import GRADES
+from flockcheck.text.records import NamedTuple
 
 _MEND = GRADES.index("mend")
 

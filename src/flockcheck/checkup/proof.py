@@ -7,12 +7,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import date
-from typing import NamedTuple
 
 from flockcheck.checkup.asking import Sheet
 from flockcheck.checkup.model import Finding
 from flockcheck.rulebook.model import GRADES
 from flockcheck.setup.view import Missing
+from flockcheck.text.records import NamedTuple
 
 # A rule, and the item it was asked of.
 Which = tuple[str, str | None]

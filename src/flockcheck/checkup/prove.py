@@ -7,7 +7,7 @@ setup itself must find nothing under any rule. Nothing is printed here; a `Proof
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any, NamedTuple
+from typing import Any
 
 from flockcheck.checkup.check import check
 from flockcheck.checkup.examples import (
@@ -25,6 +25,7 @@ from flockcheck.setup.form import general, shape_of
 from flockcheck.setup.reader import SetupError, read_setup_text
 from flockcheck.setup.written import Setup
 from flockcheck.text.document import DocumentError, decode
+from flockcheck.text.records import NamedTuple
 
 BASE = "base.flock.yaml"
 

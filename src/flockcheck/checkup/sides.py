@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from datetime import date
-from typing import Any, NamedTuple
+from typing import Any
 
 from flockcheck.checkup.evaluate import Scope, compare, every, holds, pair
 from flockcheck.measures.graph.run import Run
 from flockcheck.rulebook.expressions import NUMBERS
 from flockcheck.rulebook.model import Limit, Rule
 from flockcheck.setup.view import Missing
+from flockcheck.text.records import NamedTuple
 
 # "Just" on one side of a limit is within this share of it.
 NEAR = 0.05

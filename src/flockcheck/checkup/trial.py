@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any, NamedTuple
+from typing import Any
 
 from flockcheck.checkup.evaluate import Scope, holds
 from flockcheck.checkup.examples import Example, ExampleError, changed_setup
@@ -16,6 +16,7 @@ from flockcheck.rulebook.model import GRADES, Rule
 from flockcheck.setup.sections import ITEMS
 from flockcheck.setup.view import Missing
 from flockcheck.setup.written import Setup
+from flockcheck.text.records import NamedTuple
 
 # An item's place in its list (None: the pen, or a list that is not written) and the answer for it.
 Answers = list[tuple[int | None, Answer]]

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from datetime import date
 from math import isclose
-from typing import Any, NamedTuple
+from typing import Any
 
 from flockcheck.checkup.evaluate import Scope, compare, every, holds
 from flockcheck.checkup.finding import Failed, finding_of
@@ -22,6 +22,7 @@ from flockcheck.measures.graph.run import Run
 from flockcheck.rulebook.model import GRADES, Limit, Rule
 from flockcheck.setup.sections import ITEMS
 from flockcheck.setup.view import Missing
+from flockcheck.text.records import NamedTuple
 
 
 class Working(NamedTuple):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -14,6 +14,7 @@ from flockcheck.club.jobs import read_job
 from flockcheck.club.work import Wishes, Work
 from flockcheck.files import os_words
 from flockcheck.text.document import quoted
+from flockcheck.text.records import NamedTuple
 
 if TYPE_CHECKING:
     from flockcheck.checkup.model import Report

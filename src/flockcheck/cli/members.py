@@ -6,7 +6,7 @@ import os
 import sys
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from functools import cached_property
-from typing import Any, NamedTuple
+from typing import Any
 
 from flockcheck.checkup.model import Problem, Report
 from flockcheck.cli.output import FAILED, TROUBLE, Trouble
@@ -18,6 +18,7 @@ from flockcheck.files import shown
 from flockcheck.installed import may_have_plugins
 from flockcheck.reports.standing import Standing, fails
 from flockcheck.rulebook.book import Rulebook
+from flockcheck.text.records import NamedTuple
 from flockcheck.workshop import Tools, cache_folder, failures_told
 
 # For fewer setups than this, finding out what may be kept takes longer than checking them.

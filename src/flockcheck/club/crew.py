@@ -12,10 +12,11 @@ import signal
 import sys
 from collections import deque
 from multiprocessing.connection import Connection, wait
-from typing import Any, NamedTuple
+from typing import Any
 
 from flockcheck.club.record import Record, packed
 from flockcheck.club.work import Work, mistake_words
+from flockcheck.text.records import NamedTuple
 
 # A setup's bytes and its name.
 Task = tuple[bytes, str]

@@ -10,12 +10,12 @@ import errno
 import os
 import sys
 from collections.abc import Iterable, Iterator, Sequence
-from typing import NamedTuple
 
 from flockcheck.checkup.model import Problem
 from flockcheck.club.settings import NAME
 from flockcheck.files import ENDING, NAMES, inside, os_words, read_start, readable, shown
 from flockcheck.text.document import MOST_BYTES
+from flockcheck.text.records import NamedTuple
 
 _OUTSIDE = "this link leads out of the folder that is checked"
 

@@ -14,11 +14,12 @@ from collections.abc import Callable
 from datetime import date
 from functools import cache
 from types import NoneType, UnionType
-from typing import Any, NamedTuple, Union, get_args, get_origin, get_type_hints
+from typing import Any, Union, get_args, get_origin, get_type_hints
 
 from flockcheck.checkup.model import Report
 from flockcheck.reports.jsonform import setup_data
 from flockcheck.reports.standing import VERDICTS, Standing, standing_of
+from flockcheck.text.records import NamedTuple
 
 # No text of ours holds a zero character: a setup that does is refused.
 _FILE, _CLUB = "\x00file", "\x00club"

@@ -10,7 +10,7 @@ import copy
 import json
 import os
 from functools import cache
-from typing import Any, NamedTuple
+from typing import Any
 
 from flockcheck.files import inside, os_words, read_start, shown
 from flockcheck.rulebook.book import Rulebook
@@ -30,6 +30,7 @@ from flockcheck.text.document import (
     quoted,
     read_document,
 )
+from flockcheck.text.records import NamedTuple
 
 NAME = "club.yaml"
 # Files that some program might run. None is, but a club should know that it carries them.

@@ -5,9 +5,10 @@ from __future__ import annotations
 import os
 from collections.abc import Mapping
 from functools import cache
-from typing import Any, NamedTuple
+from typing import Any
 
 from flockcheck.text.document import plain, read_nodes
+from flockcheck.text.records import NamedTuple
 
 
 class Word(NamedTuple):

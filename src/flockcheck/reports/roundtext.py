@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping, Sequence
-from typing import NamedTuple
 
 from flockcheck.checkup.check import ask_all, check
 from flockcheck.checkup.model import Report
@@ -21,6 +20,7 @@ from flockcheck.rulebook.book import Rulebook
 from flockcheck.rulebook.model import GRADES, Rule
 from flockcheck.setup.form import general
 from flockcheck.setup.written import Setup
+from flockcheck.text.records import NamedTuple
 
 WIDTH = 80
 LINES = 60

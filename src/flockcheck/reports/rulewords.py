@@ -7,7 +7,7 @@ reader wants to know of it. Quantities stand in both families of units.
 from __future__ import annotations
 
 import re
-from typing import Any, NamedTuple
+from typing import Any
 
 from flockcheck.checkup.wording import day_words
 from flockcheck.measures.graph.spec import Spec
@@ -18,6 +18,7 @@ from flockcheck.setup.form import shape_of
 from flockcheck.setup.sections import ITEMS
 from flockcheck.text.document import Mark
 from flockcheck.text.quantities import show
+from flockcheck.text.records import NamedTuple
 
 # What a docstring tells programmers only.
 _UNITS = re.compile(

@@ -5,12 +5,12 @@ from __future__ import annotations
 import os
 from collections.abc import Mapping
 from functools import cache
-from typing import NamedTuple
 
 from flockcheck.rulebook.model import Rule
 from flockcheck.setup.form import leaves
 from flockcheck.setup.sections import ITEMS
 from flockcheck.text.document import plain, read_nodes
+from flockcheck.text.records import NamedTuple
 
 # Whatever is asked is asked for their sake.
 _ELSE = "Inside: the birds"

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import json
 import os
-from typing import Any, NamedTuple
+from typing import Any
 
 from flockcheck.measures.graph.registry import Registry, RegistryError
 from flockcheck.rulebook import expressions as ex
@@ -20,6 +20,7 @@ from flockcheck.rulebook.tablefile import compile_table
 from flockcheck.setup.form import resolve, shape_of
 from flockcheck.setup.reader import nearest
 from flockcheck.text.document import DocumentError, Mapping, Mark, Node, decode, plain, read_nodes
+from flockcheck.text.records import NamedTuple
 
 BASE = "base.flock.yaml"
 _TOP = {"sources.yaml": "sources", "levers.yaml": "levers"}

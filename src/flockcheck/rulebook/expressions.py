@@ -14,7 +14,7 @@ from __future__ import annotations
 
 import re
 from datetime import date
-from typing import Any, NamedTuple
+from typing import Any
 
 from flockcheck.measures.graph.registry import Registry
 from flockcheck.rulebook.model import Expression, Template, Term
@@ -23,6 +23,7 @@ from flockcheck.setup.reader import FLAGS, nearest
 from flockcheck.setup.sections import ITEMS, PARTS
 from flockcheck.text.document import Mapping, Mark, Node, Scalar, Sequence
 from flockcheck.text.quantities import QuantityError, parse_quantity
+from flockcheck.text.records import NamedTuple
 
 NUMBERS = ("at_least", "at_most", "over", "under")
 COMPARATORS = (*NUMBERS, "is", "one_of", "not", "none")

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Any, NamedTuple
+from typing import Any
 
 from flockcheck.setup.reader import nearest
 from flockcheck.text.document import Mapping, Mark, Node, Sequence, plain
+from flockcheck.text.records import NamedTuple
 
 
 class Complaint(NamedTuple):

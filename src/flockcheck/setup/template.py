@@ -11,10 +11,11 @@ import textwrap
 from collections.abc import Mapping
 from datetime import date, timedelta
 from functools import cache
-from typing import Any, NamedTuple
+from typing import Any
 
 from flockcheck.setup.form import general, kind_of, resolve, shape_of
 from flockcheck.text.document import plain, read_nodes
+from flockcheck.text.records import NamedTuple
 
 BIRDS = ("meat", "hens", "turkeys")
 UNITS = ("metric", "us")

@@ -10,7 +10,9 @@ import builtins
 import math
 from collections.abc import Callable, Iterable
 from types import FunctionType, SimpleNamespace
-from typing import Any, NamedTuple
+from typing import Any
+
+from flockcheck.text.records import NamedTuple
 
 # What a leaf of a sum stands for: ("measure", name, item, place), ("key", path) or ("read", place).
 Leaf = tuple[Any, ...]

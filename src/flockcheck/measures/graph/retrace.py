@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from math import isclose
-from typing import Any, NamedTuple
+from typing import Any
 
 from flockcheck.measures.graph.figures import Sum, how, leaf, sum_of, traced
 from flockcheck.measures.graph.registry import Node, table_called
@@ -15,6 +15,7 @@ from flockcheck.measures.graph.run import DAY, Run
 from flockcheck.setup.sections import ITEMS, PARTS, Whole
 from flockcheck.setup.written import Setup
 from flockcheck.tables import Row, Table
+from flockcheck.text.records import NamedTuple
 
 
 class Read(NamedTuple):
