@@ -1,4 +1,4 @@
-"""Setups that failed in a way every keeper has seen: the right rule says so, first in the report."""
+"""Setups that failed in a way every keeper has seen: the report says so first, by the right rule."""
 
 from __future__ import annotations
 
