@@ -1,4 +1,4 @@
-"""The pages of the whole rulebook: by topic, by source, by standard, its measures and tables."""
+"""The pages of the whole rulebook: by topic, by source, its measures and its tables."""
 
 from __future__ import annotations
 
@@ -76,7 +76,8 @@ def readme(book: Rulebook) -> str:
         "electricity or building are concerned.",
         "",
         "- [By source](by-source.md): which rules and tables rest on which publication",
-        "- [By standard](by-standard.md): what the opt-in standards ask",
+        "- [By standard](../standards.md): what the opt-in standards ask",
+        "- [By how it was seen](../figures-read.md): which figures were read, and which were not",
         "- [Measures](measures.md): how every figure is worked out",
         "- [Tables](tables.md): the figures that measures and limits look up",
         "",
@@ -91,7 +92,7 @@ def readme(book: Rulebook) -> str:
             lines += [f"{upper_first(TOPICS[topic])}.", ""]
         lines += head("rule", "asks", "can say")
         for rule in rules:
-            grades = "a reminder" if rule.always else ", ".join(rule.grades)
+            grades = ", ".join(rule.grades) or ("a reminder" if rule.always else "for standards")
             lines.append(row(rule_link(rule, ""), plainly(rule.asks), grades))
         lines.append("")
     return joined(lines)
@@ -179,26 +180,6 @@ def note(
     for name in mentioned(str(cite.get("derived", "")), book):
         beside = f"beside [{cite['id']}](#{cite['id']})"
         rests.setdefault(name, {}).setdefault(who, {})[beside] = None
-
-
-def by_standard(book: Rulebook) -> str:
-    """What each opt-in standard asks."""
-    lines = [MADE, "", "# The standards, and what they ask of a pen", ""]
-    lines += [
-        "A standard is judged only where the setup asks for it (`standards: [eu-organic]`), and",
-        "apart from the verdict: it is met, not met, or not checked. What stands here is what it",
-        "asks of a pen and its birds, not the whole of it. The certifier decides.",
-        "",
-    ]
-    for standard in book.standards:
-        lines += [f"## {standard}", "", *head("rule", "asks", "who says so")]
-        for rule in book.rules.values():
-            cites = [cite for name, cite in limits_of(rule) if name == standard]
-            if cites:
-                who = "<br>".join(dict.fromkeys(cited(cite, book, "") for cite in cites))
-                lines.append(row(rule_link(rule, ""), plainly(rule.asks), who))
-        lines.append("")
-    return joined(lines)
 
 
 def measures_page(book: Rulebook) -> str:

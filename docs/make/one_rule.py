@@ -53,14 +53,15 @@ def rule_page(rule: Rule, book: Rulebook, file: bytes) -> str:
         lines += ["## Take care", "", plainly(rule.caution), ""]
     if rule.look:
         lines += ["## What to look at in the pen", "", plainly(rule.look), ""]
-    if told["limits"] or told["instead"]:
-        lines += ["## Limits", "", f"Asked {plainly(told['asked'])}.", ""]
+    asked = f"Asked {plainly(told['asked'])}."
+    if rule.grades:
+        lines += ["## Limits", "", asked, ""]
         lines += limits(told["limits"], book)
         for other in told["instead"]:
             keys = " or ".join(map(code, other["where_missing"]))
             lines += [f"Where {keys} is not written, this is looked at instead:", ""]
             lines += limits(other["limits"], book)
-    lines += standards(told["standards"], book)
+    lines += standards(told["standards"], book, "" if rule.grades else asked)
     lines += tables(told["tables"], book)
     lines += sums(rule, book)
     if told["helps"]:
@@ -120,15 +121,15 @@ def fails(one: Mapping[str, Any]) -> str:
     return f"{words}, by {one['along']}: {points}"
 
 
-def standards(found: Sequence[Mapping[str, Any]], book: Rulebook) -> list[str]:
-    """The opt-in limits."""
+def standards(found: Sequence[Mapping[str, Any]], book: Rulebook, asked: str) -> list[str]:
+    """The opt-in limits; `asked` says of what the rule is asked, where nothing has said it yet."""
     if not found:
         return []
-    lines = ["## Standards", ""]
+    lines = ["## Standards", "", *([asked, ""] if asked else [])]
     lines += ["Judged only where the setup asks for them, and apart from the verdict.", ""]
     rows = [
         (
-            f"[{one['standard']}](../by-standard.md#{one['standard']})",
+            f"[{one['standard']}](../../standards.md#{one['standard']})",
             plainly(one["in_words"]),
             plainly(fails(one)),
             plainly(one["where"] or ""),

@@ -10,7 +10,7 @@ import sys
 from pathlib import Path
 from typing import Any
 
-from book_pages import by_source, by_standard, measures_page, readme, tables_page
+from book_pages import by_source, measures_page, readme, tables_page
 from one_rule import rule_page
 
 from flockcheck.plugins import gather, registry_of
@@ -42,7 +42,6 @@ def pages() -> dict[str, str]:
     made = {
         "README.md": readme(book),
         "by-source.md": by_source(book),
-        "by-standard.md": by_standard(book),
         "measures.md": measures_page(book),
         "tables.md": tables_page(book, written()),
     }
