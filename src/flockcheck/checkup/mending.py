@@ -8,7 +8,6 @@ the setup no worse than it was, also without the work that is still to come.
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Sequence
-from typing import NamedTuple
 
 from flockcheck.checkup.asking import Sheet, sheet_of
 from flockcheck.checkup.model import Change, Fix, Plan
@@ -18,6 +17,7 @@ from flockcheck.rulebook.model import GRADES
 from flockcheck.setup.reader import SetupError
 from flockcheck.setup.rewrite import RewriteError, rewritten
 from flockcheck.setup.written import Setup
+from flockcheck.text.records import NamedTuple
 
 _MEND = GRADES.index("mend")
 

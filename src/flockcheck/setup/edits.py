@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from typing import Any, NamedTuple, Protocol
+from typing import Any, Protocol
 
 from flockcheck.setup.spelling import Hand, in_brackets, in_place, item_lines, lines_of, pair
 from flockcheck.text.layout import (
@@ -17,6 +17,7 @@ from flockcheck.text.layout import (
     line_start,
     next_line,
 )
+from flockcheck.text.records import NamedTuple
 
 _ALIGNED = re.compile(r"( {2,})#")
 

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import json
 import re
-from typing import Any, NamedTuple
+from typing import Any
 
 from flockcheck.text.layout import BREAKS, Part
+from flockcheck.text.records import NamedTuple
 
 # A value needs no quotes if YAML reads it as it stands: no sign of YAML's own first, no colon or
 # hash that ends it, and within brackets none of what parts the entries there.

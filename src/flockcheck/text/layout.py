@@ -8,11 +8,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from typing import Any, NamedTuple
+from typing import Any
 
 import yaml
 
 from flockcheck.text.nodes import Mark
+from flockcheck.text.records import NamedTuple
 
 # What ends a line in YAML, and so by our lines too.
 BREAKS = "\n\r\x85\u2028\u2029"
