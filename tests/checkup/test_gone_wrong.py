@@ -1,4 +1,4 @@
-"""Setups that failed in a way every keeper has seen: the report says so first, by the right rule."""
+"""Setups that failed in a way every keeper has seen: the right rule says so, and first of all."""
 
 from __future__ import annotations
 

@@ -183,9 +183,9 @@ def tip_gust(
 
     Where the moments of the side's push at half the height, of the roof's draw at the whole of it
     (halfway up to a ridge) and of uplift at half the breadth come up to that of the weight, at half
-    the breadth and half the height, and of the anchors round the rail. Wind and slope go the same way. None where wind
-    neither pushes nor lifts. A box 2 m broad and 1 m high of 1000 N, pushed on 4 m2 only: 1000 N m
-    against 2 m3, which is 500 Pa and 28.56 m/s by 0.613 V^2.
+    the breadth and half the height, and of the anchors round the rail. Wind and slope go the same
+    way. None where wind neither pushes nor lifts. A box 2 m broad and 1 m high of 1000 N, pushed on
+    4 m2 only: 1000 N m against 2 m3, which is 500 Pa and 28.56 m/s by 0.613 V^2.
 
     >>> from types import SimpleNamespace as Of
     >>> figure = {"velocity_pressure_factor": 0.613}
