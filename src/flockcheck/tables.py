@@ -18,17 +18,22 @@ class TableSilent(LookupError):
         super().__init__(why)
 
 
+_NO_KINDS: dict[str, str] = {}
+
+
 class Row(NamedTuple):
     """One cited row.
 
     `where` gives the words it is for (a tuple: any of them); `xs` the points along the axis, empty
     for a plain row; `ys` a list of numbers for each column (one number long for a plain row).
+    `kinds` has the dimension of a figure that brings its own unit, by its column.
     """
 
     where: dict[str, tuple[str, ...]]
     xs: list[float]
     ys: dict[str, list[Any]]
     cites: dict[str, Any]
+    kinds: dict[str, str] = _NO_KINDS
 
 
 class Table(NamedTuple):

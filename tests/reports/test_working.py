@@ -155,7 +155,7 @@ def test_the_last_of_the_water_can_be_worked_out_by_hand_from_what_is_printed() 
     text = printed("drinker-runs-dry", IN_A_HURRY)
     from_degrees = (figure(text, "weather.day_high") - 32) / 1.8
     hotter = from_degrees - figure(text, "figures for heat_water_from")
-    more = 1 + figure(text, "figures for heat_water") * hotter
+    more = 1 + figure(text, "figures for heat_water") / 100 * hotter
     mild = figure(text, "water_typical, water for meat chicken, fast, at 51 days")
     ounces_in_gallon = 128
     need = mild * more * figure(text, "birds.count") / ounces_in_gallon

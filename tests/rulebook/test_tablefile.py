@@ -103,3 +103,15 @@ def test_with_a_listener_every_row_with_a_mistake_is_told_and_left_out() -> None
         (7, "rows.2.values"),
     ]
     assert [row["ys"] for row in table["rows"]] == [{"a": [1.0]}]
+
+
+def test_a_figure_with_a_unit_of_its_own_keeps_what_it_is() -> None:
+    text = (
+        "table: figures\nsays: chosen\nby: [figure]\ngives: {value: quantity}\nrows:\n"
+        "  - {for: {figure: old}, values: {value: 18 weeks}, practice: common}\n"
+        "  - {for: {figure: more}, values: {value: 7 %}, practice: common}\n"
+        "  - {for: {figure: plain}, values: {value: 173}, practice: common}\n"
+    )
+    rows = compiled(text, "figures")["rows"]
+    told = [(row["ys"]["value"], row["kinds"]["value"]) for row in rows]
+    assert told == [([126.0], "time"), ([pytest.approx(0.07)], "share"), ([173.0], "number")]

@@ -56,6 +56,11 @@ class Line(NamedTuple):
     left_out: tuple[str, ...] = ()
     on: date | None = None
 
+    @property
+    def chosen(self) -> bool:
+        """Whether it is a figure that brings a unit of its own: it is shown as it was chosen."""
+        return self.read is not None and self.read.column in self.read.row.kinds
+
 
 class Lines:
     """Lines as they are found, each thing once; `dated` tells whether any of them goes by day."""
@@ -109,9 +114,8 @@ class Lines:
         places = tuple(dict.fromkeys([*below, *uses]))
         read = Read(table, row, column, point, value)
         what = ("read", table.name, id(row), column, point.value if point else None)
-        return self.add(
-            what, Line("read", table.name, value, table.units[column], places, read=read)
-        )
+        dimension = row.kinds.get(column, table.units[column])
+        return self.add(what, Line("read", table.name, value, dimension, places, read=read))
 
     def node(self, name: str, item: int | None, at: int) -> int:
         """The line of a measure on a day, below those of all that it rests on."""

@@ -121,7 +121,7 @@ def _table(table: Table, column: str, book: Rulebook) -> dict[str, Any]:
 
 
 def _row(row: Row, table: Table, column: str, along: str, book: Rulebook) -> dict[str, Any]:
-    ys = [both(y, table.units[column]) for y in row.ys[column]]
+    ys = [both(y, row.kinds.get(column, table.units[column])) for y in row.ys[column]]
     return {
         "for": {word: list(found) for word, found in row.where.items()},
         "points": [[both(x, along), y] for x, y in zip(row.xs, ys, strict=True)] if row.xs else [],

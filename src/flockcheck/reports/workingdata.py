@@ -68,11 +68,9 @@ def _result(working: Working) -> str:
         if working.dimension == "date":
             outcome = _DATED[outcome]
         return f"{name} {working.shown}; the limit is {working.limit_shown}: {outcome}"
-    kept = {"none": "", "not": "not "}.get(working.comparator, "")
-    outcome = "as it should be" if working.passes else "it is not so"
-    if working.comparator == "not" and not working.passes:
-        outcome = "it is so"
-    return f"{name}: {working.shown}; it should {kept}be {working.limit_shown}: {outcome}"
+    must = "should not be" if working.comparator == "not" else "should be"
+    outcome = "it is" if working.passes != (working.comparator == "not") else "it is not"
+    return f"{name}: {working.shown}; it {must} {working.limit_shown}: {outcome}"
 
 
 class _Teller:
@@ -95,7 +93,7 @@ class _Teller:
             "says": self._says(line),
             "value": _plain(line.value),
             "unit": base_unit(line.dimension) if line.dimension in DIMENSIONS else None,
-            "shown": self._numbers.shown(line.value, line.dimension),
+            "shown": self._numbers.of(line),
             "from": list(line.uses),
             "sum": self._numbers.sum(line),
             "formula": self._formula(line),

@@ -47,6 +47,12 @@ class Numbers:
             return show(value, "number", "metric", digits)
         return show(value, dimension, self._wording.family(dimension), digits)
 
+    def of(self, line: Line) -> str:
+        """The value of a line."""
+        if line.chosen:
+            return self._figure(line.value, line.dimension, "metric", DIGITS)
+        return self.shown(line.value, line.dimension)
+
     def _series(self, values: list[Any], dimension: str) -> str:
         """Many figures: all of them where they are few, else the first and the last."""
         if not values:
@@ -77,8 +83,9 @@ class Numbers:
         def say(part: Sum) -> str:
             if part.sign != "leaf":
                 return show(part.value, "number", "metric", _DIGITS[1])
-            of = self._lines[part.leaf[1] - 1].dimension
-            return self._figure(part.value, of, units, digits)
+            of = self._lines[part.leaf[1] - 1]
+            own = "metric" if of.chosen and units == "keeper" else units
+            return self._figure(part.value, of.dimension, own, digits)
 
         try:
             comes_to = worked_out(found, lambda part: _number(say(part)))

@@ -41,7 +41,7 @@ def _blake2b() -> Any:
 
 
 # A change of the compiled form itself makes old caches useless.
-FORM = "6"
+FORM = "7"
 COMPILED = "compiled.json"
 
 
@@ -122,6 +122,7 @@ def table_from(data: dict[str, Any]) -> Table:
             row["xs"],
             row["ys"],
             row["cites"],
+            row.get("kinds", {}),
         )
         for row in data["rows"]
     ]

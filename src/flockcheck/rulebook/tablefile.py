@@ -117,6 +117,8 @@ def _row(row: Mapping, form: _Form, key: str) -> dict[str, Any]:
             where[word] = found if isinstance(found, list) else [found]
     xs: list[float] = []
     ys: dict[str, list[Any]] = {column: [] for column in units}
+    # What a figure that writes its own unit is.
+    kinds: dict[str, str] = {}
     if along:
         points = row.entries["points"]
         assert isinstance(points, Sequence)
@@ -137,11 +139,16 @@ def _row(row: Mapping, form: _Form, key: str) -> dict[str, Any]:
             if column not in values.entries:
                 raise Slip(values.start, f"{key}.values", f"the column `{column}` is missing")
             cell = values.entries[column]
+            if units[column] == "quantity":
+                kinds[column], figure = _figure(cell, f"{key}.values")
+                ys[column].append(figure)
+                continue
             ys[column].append(_cell(cell, units[column], bare.get(column, ""), f"{key}.values"))
         for column in values.entries:
             if column not in units:
                 raise Slip(values.keys[column], f"{key}.values", f"there is no column `{column}`")
-    return {"where": where, "xs": xs, "ys": ys, "cites": citation(row)}
+    kept = {"where": where, "xs": xs, "ys": ys, "cites": citation(row)}
+    return {**kept, "kinds": kinds} if kinds else kept
 
 
 def _axis(node: Node, unit: str, key: str) -> float:
@@ -181,12 +188,7 @@ def _cell(node: Node, dimension: str, unit: str, key: str) -> Any:
     if dimension == "word":
         return text
     if dimension == "quantity":
-        for guess in _QUANTITY:
-            try:
-                return parse_quantity(text, guess).value
-            except QuantityError:
-                continue
-        raise Slip(node.start, key, f"`{text}` is no quantity")
+        return _figure(node, key)[1]
     try:
         if not unit:
             return parse_quantity(text, dimension).value
@@ -194,6 +196,17 @@ def _cell(node: Node, dimension: str, unit: str, key: str) -> Any:
     except QuantityError as error:
         raise Slip(node.start, key, f"{error.says}; it takes {error.would_do}") from None
     return _number_or(text, factor, offset, dimension, node, key)
+
+
+def _figure(node: Node, key: str) -> tuple[str, float]:
+    """A quantity of any kind: its dimension, by its unit, and its value."""
+    text = _text(node)
+    for dimension in _QUANTITY:
+        try:
+            return dimension, parse_quantity(text, dimension).value
+        except QuantityError:
+            continue
+    raise Slip(node.start, key, f"`{text}` is no quantity")
 
 
 def _text(node: Node) -> str:
