@@ -116,8 +116,8 @@ def test_an_empty_and_a_blocked_canopy_lift_as_the_standard_says(pitch: int) -> 
         assert table("roof_uplift")(column, at=pitch) == pytest.approx(published, rel=1e-9)
 
 
-# EN 1991-1-4, table 7.7, free-standing duopitch canopies (typed from memory; -1.3, the blocked row at
-# 5 degrees, was read in a public program): the overall minima, empty and blocked.
+# EN 1991-1-4, table 7.7, free-standing duopitch canopies (typed from memory; the -1.3 at 5 degrees
+# was read in a public program): the overall minima, empty and blocked.
 RIDGED = {
     5: (-0.6, -1.3),
     10: (-0.7, -1.3),
