@@ -10,7 +10,7 @@ from typing import Any
 import click
 
 from flockcheck.checkup.model import Problem, Report
-from flockcheck.cli.complete import setup_paths, standards_known
+from flockcheck.cli.complete import rule_names, setup_paths, standards_known
 from flockcheck.cli.fixing import Fixing, fixing_options, what_if_outcome, wishes_with
 from flockcheck.cli.members import Ask, Members, Run, outcomes
 from flockcheck.cli.output import TROUBLE, Trouble, give, give_lines, tell
@@ -78,6 +78,7 @@ _COLOURS = {
     "--done",
     multiple=True,
     metavar="RULE",
+    shell_complete=rule_names,
     help="With --mend: this work of the plan is done, write it too. Can be given again.",
 )
 @click.option("--on", "on_text", metavar="DATE|today", help="Stays that ended before are over.")
