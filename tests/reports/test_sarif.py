@@ -15,11 +15,13 @@ from syrupy.assertion import SnapshotAssertion
 
 from flockcheck.checkup.check import check
 from flockcheck.checkup.model import Change, Finding, Fix, Problem, Report
+from flockcheck.checkup.solve import solve
 from flockcheck.reports.sarif import FINGERPRINT, write
 from flockcheck.rulebook.book import Rulebook
 from flockcheck.setup.reader import read_setup_text
 from flockcheck.setup.rewrite import rewritten
-from tests.little_cases import BASE, birds, changed, found, little, report
+from flockcheck.workshop import tools
+from tests.little_cases import BASE, ROOT, birds, changed, found, little, report
 from tests.reports.report_cases import BARE, BROKEN, CHANGES, PROBLEMS, reports
 
 SCHEMA = Path(__file__).parents[1] / "data" / "sarif" / "sarif-schema-2.1.0.json"
@@ -311,3 +313,35 @@ def test_days_numbers_and_sources_go_along() -> None:
     assert len(one["properties"]["days"]) == len(finding.spans)
     assert one["properties"]["sources"] == [dict(cite) for cite in finding.cites]
     assert one["message"]["text"] == f"{finding.title}. {finding.says}"
+
+
+GONE_WRONG = sorted((ROOT / "fixtures" / "gone-wrong").glob("*.flock.yaml"))
+
+
+@pytest.mark.parametrize("path", GONE_WRONG, ids=lambda path: path.name.partition(".")[0])
+def test_a_program_that_knows_only_sarif_can_mend_what_went_wrong(path: Path) -> None:
+    text = path.read_text(encoding="utf-8")
+    of = solve(read_setup_text(text, path.name), built_in())
+    results = log_of(of, book=built_in(), text=lambda file: text)["results"]
+    offered = 0
+    for finding, result in zip(of.findings, results, strict=True):
+        fixes = result.get("fixes", [])
+        assert len(fixes) == len(finding.fixes)
+        for fix, told in zip(finding.fixes, fixes, strict=True):
+            offered += 1
+            after = check(read_setup_text(fixed(text, told), path.name), built_in())
+            left = [one.grade for one in after.findings if which(one) == which(finding)]
+            milder = ["watch", "tip"] if finding.grade in ("stop", "mend") else []
+            assert set(left) <= set(milder if finding.rule in fix.remains else [])
+    assert offered or path.name.startswith("chilled-chicks")
+
+
+def which(finding: Finding) -> tuple[str, str | None]:
+    """What a finding is known by."""
+    return finding.rule, finding.about
+
+
+@cache
+def built_in() -> Rulebook:
+    """The built-in rulebook."""
+    return tools(()).rulebook
