@@ -7,6 +7,7 @@ no lever does it alone, two are tried together.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from datetime import date
 from itertools import combinations
@@ -268,6 +269,10 @@ def order_words(trials: Trials, lane: Lane, move: Move) -> str:
     shown = move.shown
     if lane.kind == "quantity" and units not in ("written", lane.family):
         shown = Wording(run.setup, units).show(change.new, lane.shape["dimension"])
+    if shown == "1":
+        words = re.sub(r"\{new\} (\w+)s\b", r"{new} \1", words).replace(
+            "new} people", "new} person"
+        )
     told = {"new": shown, "old": old or "none", "item": item, "which": which}
     for name, text in told.items():
         words = words.replace(f"{{{name}}}", text)
