@@ -8,7 +8,7 @@ from typing import Any
 
 from flockcheck.checkup.examples import LEFT_OUT, base_document
 from flockcheck.checkup.model import Change, Report, WhatIf
-from flockcheck.setup.form import Shape, general, kind_of, resolve, shape_of
+from flockcheck.setup.form import Shape, general, kind_of, leaves, resolve, shape_of
 from flockcheck.setup.reader import SetupError, nearest, read_setup_text
 from flockcheck.setup.scalars import listed
 from flockcheck.setup.written import Setup
@@ -127,11 +127,17 @@ def _only(here: Any, parts: list[str], part: str) -> str:
 def _no_key(key: str, part: str, shape: Shape) -> str:
     known = list(shape.get("properties", {}))
     near = nearest(part, known)
+    says = f"there is no key {quoted(key)}"
     if near:
-        return f"there is no key {quoted(key)}; did you mean `{near}` for {quoted(part)}?"
+        return f"{says}; did you mean `{near}` for {quoted(part)}?"
+    every = [leaf.replace(".*", "") for leaf in leaves()]
+    homes = [leaf for leaf in every if leaf.rpartition(".")[2] == key.rpartition(".")[2]]
+    meant = nearest(general(key).replace(".*", ""), every) or (homes[0] if len(homes) == 1 else "")
+    if meant:
+        return f"{says}; did you mean `{meant}`?"
     if not known:
-        return f"there is no key {quoted(key)}: nothing stands below that"
-    return f"there is no key {quoted(key)}; beside {quoted(part)} the keys are {listed(known)}"
+        return f"{says}: nothing stands below that"
+    return f"{says}; beside {quoted(part)} the keys are {listed(known)}"
 
 
 def _below(here: Any, part: str) -> Any:
