@@ -57,7 +57,7 @@ def test_an_entry_can_be_added_key_by_key_and_taken_away() -> None:
         ("pen.lenght=12 ft", "did you mean `length`"),
         ("pne.length=12 ft", "did you mean `pen.length`"),
         ("skirt=2 ft", "did you mean `mesh.skirt`"),
-        ("pen.frame.oak.x.y=12 ft", "beside `oak` the keys are `material`"),
+        ("site.qqqqqqqqqqqqqqqq=1", "beside `qqqqqqqqqqqqqqqq` the keys are `slope`"),
         ("pen.length=12", "has no unit"),
         ("pen.length=-3 ft", "can't be right"),
         ("pen.length=", "nothing is written"),
