@@ -85,6 +85,7 @@ def report_of(sheet: Sheet, rulebook: Rulebook, on: date | None = None) -> Repor
         from_club=setup.club.told if setup.club else (),
         required=setup.club.lacks if setup.club else (),
         comings=_comings(run),
+        predators=setup.values["predators"].value if "predators" in setup.values else (),
     )
 
 

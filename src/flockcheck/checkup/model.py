@@ -182,6 +182,7 @@ class Report(NamedTuple):
     `open_end` tells that some group has no `leaves`. `club` is the club's file or "", `from_club`
     the values that come from it, `required` the keys that it requires and the setup lacks.
     `comings` says who moves in and who leaves, by day, without the day on which all is over.
+    `predators` are those that the setup and its club list, in the order in which `about` counts.
     """
 
     file: str
@@ -211,6 +212,7 @@ class Report(NamedTuple):
     required: tuple[str, ...] = ()
     what_if: WhatIf | None = None
     comings: tuple[tuple[date, str], ...] = ()
+    predators: tuple[str, ...] = ()
 
 
 def unreadable(file: str, errors: tuple[Fault, ...], name: str = "") -> Report:

@@ -91,6 +91,7 @@ def setup_data(report: Report) -> dict[str, Any]:
         "club": report.club or None,
         "from_club": list(report.from_club),
         "required": list(report.required),
+        "predators": list(report.predators),
         "with": what_if_data(report.what_if),
     }
 
