@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from functools import cache
 from pathlib import Path
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from flockcheck.checkup.mending import Mending, mending
 from flockcheck.checkup.model import Change, Fix, Plan
@@ -13,7 +16,9 @@ from flockcheck.rulebook.book import Rulebook
 from flockcheck.setup.reader import read_setup_text
 from flockcheck.setup.written import Setup
 from flockcheck.text.layout import comments
+from flockcheck.workshop import tools
 from tests.little_cases import ROOT, birds, little, setup
+from tests.setup.rewrite_cases import in_some_hand
 
 GONE_WRONG = sorted((ROOT / "fixtures" / "gone-wrong").glob("*.flock.yaml"))
 CROWD, WIDE = birds(100), ("opening: 20 mm", "opening: 60 mm")
@@ -99,7 +104,8 @@ def test_a_standard_that_was_met_is_not_given_up() -> None:
 
 
 @pytest.mark.parametrize("path", GONE_WRONG, ids=lambda path: path.name.partition(".")[0])
-def test_what_went_wrong_is_mended_in_the_keepers_own_text(path: Path, book: Rulebook) -> None:
+def test_what_went_wrong_is_mended_in_the_keepers_own_text(path: Path) -> None:
+    book = built_in()
     of = read(path.read_text(encoding="utf-8"))
     plan = solve(of, book, plan=True).plan
     assert plan is not None
@@ -114,9 +120,24 @@ def test_what_went_wrong_is_mended_in_the_keepers_own_text(path: Path, book: Rul
     assert mending(read(found.text), after.plan, done, book, read).text == found.text
 
 
-@pytest.fixture(scope="module")
-def book() -> Rulebook:
-    """The built-in rulebook."""
-    from flockcheck.workshop import tools
+@settings(max_examples=12, deadline=None)
+@given(seed=st.integers(0, 10**9))
+def test_in_whatever_hand_a_file_is_written_mending_loses_nothing(seed: int) -> None:
+    path = GONE_WRONG[seed % len(GONE_WRONG)]
+    of = read(in_some_hand(path.read_text(encoding="utf-8"), seed))
+    plan = solve(of, built_in(), plan=True).plan
+    assert plan is not None
+    done = tuple(rule for fix in plan.fixes for rule in fix.clears)
+    found = mending(of, plan, done, built_in(), read)
+    assert found.written == plan.fixes
+    after = read(found.text).values
+    changed = {change.path for change in found.changes}
+    for key, written in of.values.items():
+        assert key in changed or after[key].text == written.text
+    assert [said for _, said in comments(found.text)] == [said for _, said in comments(of.text)]
 
+
+@cache
+def built_in() -> Rulebook:
+    """The built-in rulebook."""
     return tools(()).rulebook

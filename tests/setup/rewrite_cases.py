@@ -111,10 +111,14 @@ class Hand:
 
 def written(seed: int) -> str:
     """A sound setup, written in some hand."""
-    chances = random.Random(seed)
-    data: Any = plain(read_nodes(chances.choice(TEXTS)))
+    return in_some_hand(random.Random(seed).choice(TEXTS), seed)
+
+
+def in_some_hand(text: str, seed: int) -> str:
+    """A setup as another keeper writes it: of its own layout only the data is left."""
+    data: Any = plain(read_nodes(text))
     data["notes"] = " ".join(data.get("notes", "none").split())
-    return Hand(chances).text(data)
+    return Hand(random.Random(seed)).text(data)
 
 
 @functools.cache
