@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from typing import Any
 
 from markdown_words import (
@@ -31,8 +31,8 @@ from flockcheck.rulebook.book import Rulebook
 from flockcheck.rulebook.model import Rule
 from flockcheck.tables import Row, Table
 
-# The rows of the tables as their files have them, by table.
-Written = Mapping[str, Sequence[Mapping[str, Any]]]
+# The tables as their files have them, by name.
+Written = Mapping[str, Mapping[str, Any]]
 # The topics in the order of a batch: what is planned first, and who looks after it last.
 TOPICS = {
     "plan": "when they go out and leave, and who with whom",
@@ -206,7 +206,7 @@ def measures_page(book: Rulebook) -> str:
 
 
 def tables_page(book: Rulebook, written: Written) -> str:
-    """Every table with its rows and who says so; `written` are the rows as the files have them."""
+    """Every table with its rows and who says so; `written` are the files."""
     lines = [MADE, "", "# The tables", ""]
     lines += [
         "Figures that measures and limits look up. The first row that fits is taken. The figures",
@@ -218,7 +218,7 @@ def tables_page(book: Rulebook, written: Written) -> str:
     return joined(lines)
 
 
-def table(one: Table, book: Rulebook, written: Sequence[Mapping[str, Any]]) -> list[str]:
+def table(one: Table, book: Rulebook, written: Mapping[str, Any]) -> list[str]:
     """One table."""
     lines = [f"## {one.name}", "", f"{upper_first(plainly(one.says))}.", ""]
     if one.along:
@@ -228,10 +228,11 @@ def table(one: Table, book: Rulebook, written: Sequence[Mapping[str, Any]]) -> l
             f"By {one.along.replace('_', ' ')}, {way} between the points; past them {past}.",
             "",
         ]
-    columns = list(one.units)
+    # A compiled table has its columns in another order.
+    columns = list(written["gives"])
     rows = []
     along = along_dimension(one, book)
-    for found, raw in zip(one.rows, written, strict=True):
+    for found, raw in zip(one.rows, written["rows"], strict=True):
         # A figure of no one dimension is shown as it is written, with the unit that it has there.
         cells = [
             str(raw["values"][column])

@@ -27,12 +27,12 @@ def rulebook() -> Rulebook:
     return load_books([("flockcheck_rules", str(RULES))], registry_of(gather()), version="0")
 
 
-def written() -> dict[str, list[dict[str, Any]]]:
-    """The rows of every table as its file has them."""
-    found = {}
+def written() -> dict[str, dict[str, Any]]:
+    """Every table as its file has it."""
+    found: dict[str, dict[str, Any]] = {}
     for path in sorted((RULES / "tables").glob("*.yaml")):
         table = plain(read_document(path.read_text(encoding="utf-8")))
-        found[table["table"]] = table["rows"]
+        found[table["table"]] = table
     return found
 
 
