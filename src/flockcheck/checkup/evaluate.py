@@ -319,7 +319,13 @@ def _combine(parts: list[Tri], settles: bool) -> Tri:
             days = zip(found, other, strict=True)
             found = [a or b for a, b in days] if settles else [a and b for a, b in days]
         return found
-    return [_one([*row, *unknown], settles) for row in zip(*lists, strict=True)]
+    # Days on end are alike, and then one Missing says of all of them what they lack.
+    answers: list[Truth] = []
+    before: tuple[Truth, ...] = ()
+    for row in zip(*lists, strict=True):
+        answers.append(answers[-1] if row == before else _one([*row, *unknown], settles))
+        before = row
+    return answers
 
 
 def known(truths: Sequence[Truth]) -> bool:

@@ -123,10 +123,10 @@ def asked_days(rule: Rule, scope: Scope) -> Tri:
         return True
     mask = every(parts)
     if isinstance(mask, list):
-        if all(day is False for day in mask):
-            return False
-        if not any(day is True for day in mask):
-            return merged([day for day in mask if isinstance(day, Missing)])
+        if True in mask:
+            return mask
+        unknown = [day for day in mask if isinstance(day, Missing)]
+        return merged(_different(unknown)) if unknown else False
     return mask
 
 

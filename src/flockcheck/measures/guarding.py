@@ -37,11 +37,12 @@ OWN = {"over": over, "through": through, "under": under, "reach": reach}
 WITHOUT_HEIGHT = {**OWN, "over": cover}
 
 
-def ways(here: Defence, leave_out: Container[str] = ()) -> dict[str, Barrier]:
+def ways(here: Defence, leave_out: Container[str] = (), only: str = "") -> dict[str, Barrier]:
     """How far each way of a predator is closed, all barriers in it added up to 1 at most.
 
     `leave_out` names what is not to be counted: company (of people and dogs), night (a house at
-    night), net, which stand in every way, or height, which keeps out what jumps.
+    night), net, which stand in every way, or height, which keeps out what jumps. `only` names the
+    one way that is asked for, if not all are.
     """
     everywhere: list[Barrier] = []
     if "company" not in leave_out:
@@ -52,7 +53,9 @@ def ways(here: Defence, leave_out: Container[str] = ()) -> dict[str, Barrier]:
         everywhere.append(electric_net(here))
     own = WITHOUT_HEIGHT if "height" in leave_out else OWN
     return {
-        way: added([barrier(here), *everywhere]) for way, barrier in own.items() if here.comes(way)
+        way: added([own[way](here), *everywhere])
+        for way in ((only,) if only else own)
+        if here.comes(way)
     }
 
 
@@ -75,7 +78,7 @@ def least_closed(found: Iterable[Barrier]) -> float | None:
 
 def closed(way: str, here: Defence) -> float | None:
     """How far one way of a predator is closed; None where it doesn't come that way."""
-    return least_closed([one for name, one in ways(here).items() if name == way])
+    return least_closed(ways(here, only=way).values())
 
 
 @measure("number")

@@ -207,9 +207,15 @@ def load_books(
         place = os.path.join(cache(), f"rulebook-{key[:32]}.json")
         data = _kept(place, key)
         if data is None:
-            data = compile_files(files, registry)
+            data = _as_kept(compile_files(files, registry))
             _keep(place, key, data)
-    return Rulebook(data or compile_files(files, registry), registry, books)
+    return Rulebook(data or _as_kept(compile_files(files, registry)), registry, books)
+
+
+def _as_kept(data: dict[str, Any]) -> dict[str, Any]:
+    """A compiled book as it will be read back: the order of its keys shows in reports."""
+    found: dict[str, Any] = json.loads(json.dumps(data, sort_keys=True))
+    return found
 
 
 def compile_files(
@@ -226,7 +232,9 @@ def compile_files(
     data = work.data
     bases = [found[BASE] for _, _, found in files if BASE in found]
     data["base"] = bases[0].decode("utf-8", "replace") if bases else ""
-    return data
+    # In the order in which it comes back from where it is kept: the same report at every start.
+    ordered: dict[str, Any] = json.loads(json.dumps(data, sort_keys=True))
+    return ordered
 
 
 def compiled_text(folder: str, name: str, registry: Registry, version: str) -> str:

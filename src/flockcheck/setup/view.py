@@ -17,9 +17,11 @@ class Missing(Exception):
     """What a measure needs was not written: the keys, and why where no key would help."""
 
     def __init__(self, *keys: str, why: str = "") -> None:
-        self.keys = tuple(dict.fromkeys(keys))
+        self.keys = tuple(dict.fromkeys(keys)) if len(keys) > 1 else keys
         self.why = why
-        super().__init__(why or ", ".join(self.keys))
+
+    def __str__(self) -> str:
+        return self.why or ", ".join(self.keys)
 
 
 # Stands for a key that was looked up and is missing.
