@@ -232,9 +232,7 @@ def compile_files(
     data = work.data
     bases = [found[BASE] for _, _, found in files if BASE in found]
     data["base"] = bases[0].decode("utf-8", "replace") if bases else ""
-    # In the order in which it comes back from where it is kept: the same report at every start.
-    ordered: dict[str, Any] = json.loads(json.dumps(data, sort_keys=True))
-    return ordered
+    return data
 
 
 def compiled_text(folder: str, name: str, registry: Registry, version: str) -> str:
