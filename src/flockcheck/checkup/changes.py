@@ -30,7 +30,8 @@ def changed_to(setup: Setup, path: str, to: Any) -> Change:
         for key, text in to.items():
             read_scalar(str(text), resolve(inner[key]))
         at = setup.lists.get(path, 0)
-        item = tuple((key, str(text)) for key, text in to.items())
+        # In the order of the format, as the keeper would write it.
+        item = tuple((key, str(to[key])) for key in inner if key in to)
         return Change(f"{path}.{at}", None, None, "", item_text(item), item)
     value, _ = value_of(to, path, shape)
     written = setup.values.get(path)

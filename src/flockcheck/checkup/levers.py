@@ -151,25 +151,24 @@ class Lane:
 
     def _along(self, change: Change) -> tuple[list[Change], tuple[str, ...]]:
         """What moves along, and what should and is not written."""
-        moved: list[Change] = []
+        moved: dict[str, Change] = {}
         unproved: list[str] = []
-        for path, how in self.lever.data.get("along", {}).items():
+        along = self.lever.data.get("along", {})
+        for path, how in sorted(along.items(), key=lambda one: one[1].startswith("with ")):
             written = self.setup.values.get(path)
-            if written is None or (how == "in proportion" and not self.old):
+            leader = moved.get(how.removeprefix("with ")) if how.startswith("with ") else change
+            if written is None or leader is None or (how == "in proportion" and not self.old):
                 unproved.append(path)
                 continue
-            shape = shape_of(general(path)) or {}
-            share = how == "in proportion"
-            new = (
-                written.value * change.new / self.old
-                if share
-                else written.value + change.new - self.old
-            )
-            dimension = shape["dimension"]
+            dimension = (shape_of(general(path)) or {})["dimension"]
             family = written.family or self.setup.family(dimension)
-            text = show(new, dimension, family) if share else quantity_text(new, dimension, family)
-            moved.append(changed_to(self.setup, path, text))
-        return moved, tuple(unproved)
+            if how == "in proportion":
+                text = show(written.value * change.new / self.old, dimension, family)
+            else:
+                old = self.old if leader is change else leader.old
+                text = quantity_text(written.value + leader.new - old, dimension, family)
+            moved[path] = changed_to(self.setup, path, text)
+        return list(moved.values()), tuple(unproved)
 
 
 def _start(setup: Setup, path: str, shape: dict[str, Any], lever: Lever) -> Any:

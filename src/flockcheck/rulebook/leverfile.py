@@ -35,13 +35,22 @@ def compile_lever(item: Mapping, slip: Callable[[Slip], None]) -> dict[str, Any]
         share = isinstance(node, Scalar) and node.text.endswith("%")
         _try(slip, node, f"{path}.at_most_change", "share" if share else dimension)
     along = item.entries.get("along")
-    for name, mark in along.keys.items() if isinstance(along, Mapping) else ():
-        if shape_of(starred(name)) is None:
-            slip(Slip(mark, f"{path}.along", f"`{name}` is no key of the setup"))
+    if isinstance(along, Mapping):
+        _along(along, path, slip)
     _beside(item, path, slip)
     entry = plain(item)
     words = {way: entry[way] for way in WAYS if way in entry}
     return {"path": path, "kind": entry["kind"], "words": words, "data": entry}
+
+
+def _along(along: Mapping, path: str, slip: Callable[[Slip], None]) -> None:
+    """What moves along: keys of the setup, and with one of them only what does so itself."""
+    for name, mark in along.keys.items():
+        if shape_of(starred(name)) is None:
+            slip(Slip(mark, f"{path}.along", f"`{name}` is no key of the setup"))
+        leader = text_of(along.entries, name).removeprefix("with ")
+        if leader != text_of(along.entries, name) and leader not in along.entries:
+            slip(Slip(mark, f"{path}.along", f"`{leader}` does not move along itself"))
 
 
 def _beside(item: Mapping, path: str, slip: Callable[[Slip], None]) -> None:
