@@ -97,8 +97,7 @@ class _Search:
                 continue
             if here != self.path and self._is_a_club(here, listed):
                 continue
-            name = shown(here)
-            before = "" if name in (".", os.curdir) else name.rstrip("/") + "/"
+            before = _shown_before(here)
             for entry in listed:
                 if entry.name.startswith("."):
                     continue
@@ -119,6 +118,17 @@ class _Search:
         says = f"it has a {NAME} of its own, so its setups were left out. Check it by itself"
         self.problems.append(Problem(shown(here), says))
         return True
+
+
+def _shown_before(folder: str) -> str:
+    """What stands before the names of a folder's files in reports."""
+    try:
+        if os.path.abspath(folder) == os.getcwd():
+            return ""
+    except OSError:
+        # The folder that we are in is gone.
+        pass
+    return shown(folder).rstrip("/") + "/"
 
 
 def _is_folder(entry: os.DirEntry[str]) -> bool:

@@ -142,7 +142,7 @@ class Kept:
             with open(part, "xb") as file:
                 for key in order:
                     total, start, length = self._places[key]
-                    room -= length
+                    room -= length + _LONGEST_HEAD
                     if room < 0:
                         break
                     found = _read(self._file, start, length)

@@ -23,12 +23,10 @@ from flockcheck.text.records import NamedTuple
 
 # No text of ours holds a zero character: a setup that does is refused.
 _FILE, _CLUB = "\x00file", "\x00club"
-# JSON writes a tab within a text otherwise.
-_TAB = "\t"
 # Squeezing harder would take longer than it saves.
 _LEVEL = 1
 # Far more than any report has.
-_MOST_CHARACTERS = 50_000_000
+_MOST_BYTES = 50_000_000
 _Step = Callable[[Any], Any]
 
 
@@ -37,35 +35,36 @@ class Unfit(ValueError):
 
 
 class Record(NamedTuple):
-    """A report: how the setup stands, and the line and the whole of it, squeezed together."""
+    """A report: how the setup stands, and the line and the whole of it, each squeezed."""
 
     standing: str
-    body: bytes
+    line: bytes
+    whole: bytes
 
     @property
     def data(self) -> bytes:
         """All of it."""
-        return self.standing.encode("utf-8", "surrogatepass") + b"\t" + self.body
+        head = f"{len(self.line)}\t{self.standing}\n".encode("utf-8", "surrogatepass")
+        return head + self.line + self.whole
 
 
 def record_of(data: bytes) -> Record:
     """A record by all of it. Raises Unfit."""
-    standing, tab, body = data.partition(b"\t")
+    head, _, body = data.partition(b"\n")
+    length, _, standing = head.partition(b"\t")
     try:
-        if tab:
-            return Record(standing.decode("utf-8", "surrogatepass"), body)
-    except UnicodeDecodeError:
-        pass
-    raise Unfit(repr(data[:40]))
+        at = int(length)
+        return Record(standing.decode("utf-8", "surrogatepass"), body[:at], body[at:])
+    except ValueError:
+        raise Unfit(repr(data[:40])) from None
 
 
 def packed(report: Report) -> Record:
     """A report as a record."""
     held = report._replace(file=_FILE, club=_CLUB if report.club else "")
     standing = list(standing_of(held)[1:])
-    body = _dumped(setup_data(held)) + _TAB + _dumped(_steps(Report)[0](held))
-    squeezed = zlib.compress(body.encode("utf-8", "surrogatepass"), _LEVEL)
-    return Record(_dumped(standing), squeezed)
+    line, whole = _dumped(setup_data(held)), _dumped(_steps(Report)[0](held))
+    return Record(_dumped(standing), _squeezed(line), _squeezed(whole))
 
 
 def standing_in(record: Record, file: str) -> Standing:
@@ -85,30 +84,33 @@ def standing_in(record: Record, file: str) -> Standing:
 
 def line_in(record: Record, file: str, club: str) -> str:
     """The setup's line of the jsonl report, without its end. Raises Unfit."""
-    named = _unsqueezed(record)[0].replace(json.dumps(_FILE), _dumped(file))
+    named = _unsqueezed(record.line).replace(json.dumps(_FILE), _dumped(file))
     return named.replace(json.dumps(_CLUB), _dumped(club))
 
 
 def report_in(record: Record, file: str, club: str) -> Report:
     """The whole report. Raises Unfit."""
     try:
-        found: Report = _steps(Report)[1](json.loads(_unsqueezed(record)[1]))
+        found: Report = _steps(Report)[1](json.loads(_unsqueezed(record.whole)))
     except (ValueError, TypeError, IndexError, KeyError, AttributeError) as error:
         raise Unfit(str(error)) from None
     return found._replace(file=file, club=club if found.club else "")
 
 
-def _unsqueezed(record: Record) -> tuple[str, str]:
-    """The line and the whole report as texts. Raises Unfit."""
+def _squeezed(text: str) -> bytes:
+    return zlib.compress(text.encode("utf-8", "surrogatepass"), _LEVEL)
+
+
+def _unsqueezed(data: bytes) -> str:
+    """A text as it was. Raises Unfit."""
     work = zlib.decompressobj()
     try:
-        text = work.decompress(record.body, _MOST_CHARACTERS).decode("utf-8", "surrogatepass")
+        text = work.decompress(data, _MOST_BYTES).decode("utf-8", "surrogatepass")
     except (zlib.error, UnicodeDecodeError) as error:
         raise Unfit(str(error)) from None
-    line, tab, whole = text.partition(_TAB)
-    if not tab or not work.eof:
-        raise Unfit(line[:40])
-    return line, whole
+    if not work.eof:
+        raise Unfit(text[:40])
+    return text
 
 
 def _dumped(data: Any) -> str:
