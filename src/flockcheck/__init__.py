@@ -5,8 +5,16 @@
     >>> report.verdict                                                # doctest: +SKIP
     'ready'
 
-What is named in `__all__` is public and keeps its meaning; everything else may change. `check` is a
-pure function: it opens nothing and reads no clock, so it can run in any pool.
+`solve` is `check` with fixes that were tried on the setup, and with a plan if asked for; `what_if`
+gives a setup in which some keys say something else:
+
+    >>> report = solve(setup, rulebook, plan=True, keep=("birds",))   # doctest: +SKIP
+    >>> [fix.says for fix in report.plan.fixes]                       # doctest: +SKIP
+    ['turn the drinker so that its outlet faces downhill']
+    >>> changed, _ = what_if(setup, ["drinkers.0.outlet=downhill"])   # doctest: +SKIP
+
+What is named in `__all__` is public and keeps its meaning; everything else may change. `check` and
+`solve` are pure functions: they open nothing and read no clock, so they can run in any pool.
 """
 
 from __future__ import annotations
@@ -16,7 +24,9 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from flockcheck.checkup.check import check
-    from flockcheck.checkup.model import Finding, Report
+    from flockcheck.checkup.model import Change, Finding, Fix, Plan, Report
+    from flockcheck.checkup.solve import solve
+    from flockcheck.checkup.whatif import WhatIfError, what_if
     from flockcheck.files import read_setup_file as read_setup
     from flockcheck.measures.graph.spec import measure
     from flockcheck.plugins import hookimpl
@@ -31,13 +41,17 @@ if TYPE_CHECKING:
 
 __version__ = "0.1.0"
 __all__ = [
+    "Change",
     "Finding",
+    "Fix",
     "Missing",
+    "Plan",
     "Report",
     "Rulebook",
     "RulebookError",
     "Setup",
     "SetupError",
+    "WhatIfError",
     "__version__",
     "check",
     "hookimpl",
@@ -46,18 +60,24 @@ __all__ = [
     "parse_setup",
     "read_setup",
     "setup_data",
+    "solve",
+    "what_if",
 ]
 
 # Where each public name lives; each is imported when it is first asked for, since the command line
 # needs few of them and a start should be quick.
 _HOMES = {
+    "Change": ("checkup.model", "Change"),
     "Finding": ("checkup.model", "Finding"),
+    "Fix": ("checkup.model", "Fix"),
     "Missing": ("setup.view", "Missing"),
+    "Plan": ("checkup.model", "Plan"),
     "Report": ("checkup.model", "Report"),
     "Rulebook": ("rulebook.book", "Rulebook"),
     "RulebookError": ("rulebook.model", "RulebookError"),
     "Setup": ("setup.written", "Setup"),
     "SetupError": ("setup.reader", "SetupError"),
+    "WhatIfError": ("checkup.whatif", "WhatIfError"),
     "check": ("checkup.check", "check"),
     "hookimpl": ("plugins", "hookimpl"),
     "load_rulebook": ("workshop", "load_rulebook"),
@@ -65,6 +85,8 @@ _HOMES = {
     "parse_setup": ("setup.reader", "read_setup_text"),
     "read_setup": ("files", "read_setup_file"),
     "setup_data": ("reports.jsonform", "setup_data"),
+    "solve": ("checkup.solve", "solve"),
+    "what_if": ("checkup.whatif", "what_if"),
 }
 
 
