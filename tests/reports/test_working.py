@@ -16,6 +16,7 @@ from tests.reports.working_cases import (
     fixture,
     fixtures,
     last_line,
+    of_rule,
     of_setup,
     printed,
 )
@@ -91,8 +92,7 @@ def test_each_finding_of_a_fixture_has_a_working_that_ends_in_its_numbers(path: 
 def test_each_example_that_fails_has_a_working_that_ends_in_its_numbers(name: str) -> None:
     rule = book().rules[name]
     for setup in failing_examples(rule):
-        for case in of_setup(setup, only=name):
-            hold(case)
+        hold(of_rule(rule, setup))
 
 
 def test_every_printed_sum_comes_out() -> None:

@@ -9,7 +9,9 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from flockcheck.checkup.check import ask_all, check
+from flockcheck.checkup.evaluate import Scope
 from flockcheck.checkup.examples import base_document, changed_setup, read_examples
+from flockcheck.checkup.finding import finding_of
 from flockcheck.checkup.model import Finding
 from flockcheck.checkup.wording import Wording
 from flockcheck.checkup.working import working_of
@@ -59,12 +61,26 @@ def fixtures() -> list[str]:
     return [path for path in found if fixture(path) is not None]
 
 
-def of_setup(setup: Setup, only: str = "") -> Iterator[Case]:
-    """A working for each rule that finds something, or for one of them."""
+def of_rule(rule: Rule, setup: Setup) -> Case:
+    """A working for one rule that finds something, the other rules left aside."""
+    run, wording = Run(setup, book().registry, book().tables), Wording(setup)
+    findings = [
+        finding_of(rule, Scope(run, rule.each, one.item), list(one.answer.failed), wording)
+        for one in ask_all(rule, run, ())
+        if one.answer.failed
+    ]
+    findings.sort(key=lambda one: -GRADES.index(one.grade))
+    made = working(rule, setup, findings)
+    assert made is not None
+    return Case(setup, findings[0], made)
+
+
+def of_setup(setup: Setup) -> Iterator[Case]:
+    """A working for each rule that finds something."""
     report = check(setup, book())
     for name in dict.fromkeys(one.rule for one in report.findings):
         rule = book().rules.get(name)
-        if rule is None or only not in ("", name):
+        if rule is None:
             continue
         found = [one for one in report.findings if one.rule == name]
         made = working(rule, setup, found)

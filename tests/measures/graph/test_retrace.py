@@ -20,7 +20,8 @@ TWO_GROUPS = """flockcheck: 1
 pen: {length: 4 m, width: 2.5 m}
 birds:
   - {kind: turkey, count: 3, hatched: 2027-04-01, out: 2027-05-01, leaves: 2027-05-04}
-  - {kind: egg chicken, growth: light, count: 5, hatched: 2027-04-01, out: 2027-05-03, leaves: 2027-05-05}
+  - {kind: egg chicken, growth: light, count: 5,
+     hatched: 2027-04-01, out: 2027-05-03, leaves: 2027-05-05}
 """
 NEED = Table(
     name="need",
