@@ -96,7 +96,7 @@ def test_findings_stand_worst_first_then_in_the_order_of_the_file() -> None:
 def test_a_finding_points_at_the_key_to_change_with_line_and_column() -> None:
     tight = found(report(birds(100)), "tight")
     line = BASE.splitlines().index("    count: 40") + 1
-    assert tight.place == ("birds.0.count", line, 12)
+    assert tight.place[:3] == ("birds.0.count", line, 12)
 
 
 @pytest.mark.parametrize(
