@@ -13,6 +13,7 @@ from flockcheck.cli.output import FAILED, TROUBLE, Trouble, drop, give, say, unw
 
 COMMANDS = {
     "check": "Check setups before birds move out.",
+    "club": "Tell how a club stands.",
     "days": "Show a stay day by day.",
     "new": "Write a setup to fill in.",
     "prove": "Validate a rulebook and run the examples of its rules.",

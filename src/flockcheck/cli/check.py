@@ -21,7 +21,7 @@ from flockcheck.plugins import ANYTHING, error_words
 from flockcheck.reports import text as text_report
 from flockcheck.rulebook.model import GRADES, BookFault, RulebookError
 from flockcheck.setup.reader import nearest
-from flockcheck.text.document import quoted
+from flockcheck.text.document import on_screen, quoted
 from flockcheck.workshop import Tools, tools
 
 # More mistakes of a rulebook than this are too long to read before a check.
@@ -117,7 +117,7 @@ def command(
     Exit status: 0 nothing at or above --least, 1 something, 2 a file, folder, plugin or rulebook
     could not be handled.
     """
-    on = _day(on_text)
+    on = day_asked(on_text)
     if summary and format_name != "text":
         raise Trouble("--summary is for the text report; leave it out, or --format")
     members = Members(Ask(paths, since, rulebooks), load_tools)
@@ -154,6 +154,8 @@ def command(
             text_of=text_of,
             standings=run.standings if summary or len(run.standings) > 1 else (),
         )
+        if format_name == "text" and since is not None and not (members.jobs or problems):
+            text = f"No setup changed since {on_screen(since)}.\n"
         give(text, output, data=format_name != "text")
     sys.exit(TROUBLE if problems else run.ended)
 
@@ -242,7 +244,8 @@ def unknown(kind: str, name: str, known: list[str]) -> str:
     return f"there is no {kind} {quoted(name)}; {hint}"
 
 
-def _day(text: str | None) -> date | None:
+def day_asked(text: str | None) -> date | None:
+    """The day of `--on`, None without one; only `today` reads the clock. Raises Trouble."""
     if text is None:
         return None
     if text == "today":

@@ -13,6 +13,7 @@ SCHEMAS = {
     "report": "reports/report.schema.json",
     "days": "reports/days.schema.json",
     "club": "club/club.schema.json",
+    "club-report": "reports/clubreport.schema.json",
     "rule": "rulebook/schemas/rule.schema.json",
     "table": "rulebook/schemas/table.schema.json",
     "levers": "rulebook/schemas/levers.schema.json",
