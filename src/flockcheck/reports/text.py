@@ -135,11 +135,12 @@ class _Sheet:
             word = " " * _INDENT
         if first.accepted:
             self.para(_accepted(first, report), indent=_INDENT)
-        if len(group) == 1:
+        said = list(dict.fromkeys(finding.says for finding in group))
+        if len(said) == 1:
             self.para(f"{first.says} {_first_sentence(first.why)}", indent=_INDENT)
         else:
-            for finding in group:
-                self.para(f"- {finding.says}", indent=_INDENT, hang=2)
+            for one in said:
+                self.para(f"- {one}", indent=_INDENT, hang=2)
             self.para(_first_sentence(first.why), indent=_INDENT)
         tried, advice = fixes_text(group), sentences(first.advice)
         if tried or advice:
