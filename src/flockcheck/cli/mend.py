@@ -24,6 +24,7 @@ from flockcheck.setup.written import Setup
 from flockcheck.text.document import MOST_BYTES, decode, quoted
 
 _BINARY = getattr(os, "O_BINARY", 0)
+_ANYONE_WRITES = stat.S_IWUSR | stat.S_IWGRP | stat.S_IWOTH
 _BY_NAME = "--mend writes into a file, so name each one"
 _TO_DO = "Still to be done in the pen. Once it is, name its rule, and it is written too:"
 _WAITS = "Left out until that is done, since it would do harm before:"
@@ -116,7 +117,8 @@ def _write(path: str, data: bytes, text: str) -> str:
     bare = decode(data)
     mark = data.decode("utf-8").removesuffix(bare)
     try:
-        if not os.access(full, os.W_OK):
+        if not os.access(full, os.W_OK) or not os.stat(full).st_mode & _ANYONE_WRITES:
+            # Who may write into everything is still told that a file is not meant to be changed.
             raise _NotWrittenError("you may not write into it")
         if read_start(full, MOST_BYTES + 1) != data:
             raise _NotWrittenError("it was changed by another program meanwhile")
