@@ -27,6 +27,7 @@ _BINARY = getattr(os, "O_BINARY", 0)
 _ANYONE_WRITES = stat.S_IWUSR | stat.S_IWGRP | stat.S_IWOTH
 _BY_NAME = "--mend writes into a file, so name each one"
 _TO_DO = "Still to be done in the pen. Once it is, name its rule, and it is written too:"
+_AS_IT_IS = "  Measure what you did; where it is not as written here, write down what is there."
 _WAITS = "Left out until that is done, since it would do harm before:"
 _CANNOT = "Not written, as it can't be without spoiling the file. Write it yourself:"
 
@@ -171,6 +172,8 @@ def _told(file: str, found: Mending, plan: Plan, done: Sequence[str], kept: str)
     if found.written:
         lines = [f"{file} is changed; as it was, it is kept in {kept}."]
         lines += [f"  {_written(fix)}" for fix in found.written]
+        if any(fix.kind == "work" for fix in found.written):
+            lines.append(_AS_IT_IS)
     elif plan.fixes:
         lines = [f"{file} is as it was: no choice of the plan is left to be written."]
     elif plan.advice:
