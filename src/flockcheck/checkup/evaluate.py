@@ -123,15 +123,14 @@ class Scope:
             except Missing as error:
                 lacking.append(error)
                 continue
-            for day in range(len(totals)):
-                truth = of[day] if isinstance(of, list) else of
-                one = each[day] if isinstance(each, list) else each
-                if count[day] is None or one is None or truth is False:
+            days = zip(count, in_days(each, len(totals)), in_days(of, len(totals)), strict=True)
+            for day, (birds, one, truth) in enumerate(days):
+                if birds is None or one is None or truth is False:
                     continue
-                if isinstance(truth, Missing):
+                if truth is not True:
                     lacking.append(truth)
                     break
-                totals[day] = (totals[day] or 0.0) + count[day] * one
+                totals[day] = (totals[day] or 0.0) + birds * one
         if lacking:
             raise merged(lacking)
         return totals

@@ -142,3 +142,7 @@ def test_days_at_once_give_what_each_day_gives_by_itself(
 def test_a_list_without_items_applies_on_every_day() -> None:
     asked = [Given([1, 2], "", True), Given([], "feeder", False)]
     assert day_by_day(lambda here, each: (here, each), asked, 2) == [(1, []), (2, [])]
+    by_day = [Given([1, 2], "", True), Given([], "drinker", True)]
+    assert day_by_day(lambda here, each: (here, each), by_day, 2) == [(1, []), (2, [])]
+    assert day_by_day(lambda here, each: 0, by_day, 2, lambda here, each: []) == [0, 0]
+    assert arguments_on(by_day, 1) == [2, []]

@@ -48,14 +48,16 @@ def day_by_day(
     for first, end, there in _stretches(given, days):
         if there is None:
             values += repeat(None, end - first)
-        elif at_once is not None:
+        elif at_once is not None and all(there.values()):
             found = at_once(*_spans(given, first, end, there))
             if type(found) is not list or len(found) != end - first:
                 raise TypeError("at once it does not give one value for each day that it received")
             values += found
         else:
             columns = [_column(one, first, end, there) for one in given]
-            if _always_moves(_spans(given, first, end, there), given):
+            if any(
+                _always_moves(one, first, end, there) for one in given if one.daily and one.value
+            ):
                 values += map(function, *columns)
                 continue
             value: Any = None
@@ -67,14 +69,13 @@ def day_by_day(
     return values
 
 
-def _always_moves(spans: list[Any], given: list[Given]) -> bool:
-    """Whether something is another on each day than on the day before, as ages are."""
-    return any(
-        not any(map(eq, span, span[1:]))
-        for one, spans_of in zip(given, spans, strict=True)
-        if one.daily
-        for span in (spans_of if one.word else (spans_of,))
-    )
+def _always_moves(one: Given, first: int, end: int, there: dict[str, list[int]]) -> bool:
+    """Whether a parameter is another on each day of a stretch than on the day before, as ages are.
+
+    Where items are gathered it is enough to look at the first of them.
+    """
+    value = one.value[there[one.word][0]] if one.word else one.value
+    return not any(map(eq, value[first:end], value[first + 1 : end]))
 
 
 def arguments(given: list[Given]) -> list[Any] | None:
@@ -148,7 +149,7 @@ def _whole(one: Given, there: dict[str, list[int]]) -> Any:
 
 def _column(one: Given, first: int, end: int, there: dict[str, list[int]]) -> Iterable[Any]:
     """A parameter's argument on each day of a stretch."""
-    if not one.daily:
+    if not one.daily or not one.value:
         if one.word:
             # A list of its own for each day: a plugin's measure may well empty it.
             return map(list, repeat(_whole(one, there), end - first))
