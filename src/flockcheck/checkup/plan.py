@@ -342,7 +342,7 @@ class _Planner:
         for finding in left:
             finder.offers(finding)
             advice = advice_of(finding, finder, fixed=False)
-            words = [one for one in advice if not one.startswith(TRIED)] or advice
+            words = [one for one in advice if not one.startswith(TRIED)]
             if words:
                 found.setdefault(finding.rule, sentences(words))
         return list(found.items())
