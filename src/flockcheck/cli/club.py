@@ -17,7 +17,8 @@ from flockcheck.club.folder import Outcome
 from flockcheck.club.work import Wishes
 from flockcheck.files import shown
 from flockcheck.reports.clubdata import About, write_csv, write_json
-from flockcheck.reports.clubtally import Count, Tally
+from flockcheck.reports.clubmodel import Tally
+from flockcheck.reports.clubtally import Count
 from flockcheck.reports.clubtext import write
 
 

@@ -11,7 +11,7 @@ from typing import Any
 
 from flockcheck import __version__
 from flockcheck.checkup.model import Problem
-from flockcheck.reports.clubtally import WORST_FIRST, Member, Predator, Tally
+from flockcheck.reports.clubmodel import WORST_FIRST, Member, Predator, Tally
 from flockcheck.rulebook.book import Rulebook
 from flockcheck.text.records import NamedTuple
 

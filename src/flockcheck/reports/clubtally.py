@@ -1,4 +1,4 @@
-"""How a club stands: what is counted over the reports of all its members' setups.
+"""The counting of how a club stands, over the reports of all its members' setups.
 
 Reports come one after the other and none is kept, so that a club of ten thousand needs little more
 memory than one of ten. Nothing is asked of a setup that is over, or that can't be read: it has a
@@ -13,134 +13,24 @@ from datetime import date, timedelta
 
 from flockcheck.checkup.model import Finding, Report
 from flockcheck.checkup.verdict import first_bad_day, open_grade
-from flockcheck.reports.standing import VERDICTS, Standing, not_read, standing_of
+from flockcheck.reports.clubmodel import (
+    Common,
+    Ending,
+    Key,
+    Member,
+    Predator,
+    Question,
+    Risk,
+    Standard,
+    Tally,
+    Unanswered,
+)
+from flockcheck.reports.standing import VERDICTS, not_read, standing_of
 from flockcheck.rulebook.model import GRADES
 from flockcheck.setup.form import general
-from flockcheck.text.records import NamedTuple
 
 _BAD = ("stop", "mend")
 _PREDATOR = "predators."
-WORST_FIRST = tuple(reversed(GRADES))
-
-
-class Member(NamedTuple):
-    """One setup: how it stands, until when it was looked at, and how much of it was checked.
-
-    `accepted` is the number of its findings that the keeper has accepted.
-    """
-
-    standing: Standing
-    looked_until: date | None
-    asked: int
-    checked: int
-    partly: int
-    accepted: int
-
-
-class Ending(NamedTuple):
-    """A flock that is ready until a day: which rules end it, none where it was looked no further.
-
-    `open_end` tells that no day is written on which the birds leave.
-    """
-
-    day: date
-    file: str
-    name: str
-    rules: tuple[str, ...]
-    open_end: bool
-
-
-class Common(NamedTuple):
-    """A rule that finds something: in how many setups, and in how many with each worst grade."""
-
-    rule: str
-    topic: str
-    title: str
-    setups: int
-    findings: int
-    grades: dict[str, int]
-
-
-class Risk(NamedTuple):
-    """A risk that a member has accepted: until when, why, and for which items (None: the pen).
-
-    `cut` says why it ends sooner than the member wrote: `caution`, `club`, or "".
-    """
-
-    until: date
-    file: str
-    name: str
-    rule: str
-    title: str
-    because: str
-    cut: str
-    about: tuple[str | None, ...]
-
-
-class Unanswered(NamedTuple):
-    """A member with no answer to a predator: the worst grade, and the rules that say so."""
-
-    file: str
-    name: str
-    grade: str
-    rules: tuple[str, ...]
-
-
-class Predator(NamedTuple):
-    """A predator: how many setups list it, and which have no answer to it.
-
-    `accepted` are the files of setups whose keepers take that knowingly, `unknown` those of which
-    too little is written down to tell.
-    """
-
-    name: str
-    listed: int
-    unanswered: tuple[Unanswered, ...]
-    accepted: tuple[str, ...]
-    unknown: tuple[str, ...]
-
-
-class Question(NamedTuple):
-    """A rule that could not be asked: in how many setups, how many times, and how many in part."""
-
-    rule: str
-    setups: int
-    not_checked: int
-    partly: int
-
-
-class Key(NamedTuple):
-    """An unwritten key: questions that need it, those that need nothing else, and setups."""
-
-    key: str
-    questions: int
-    alone: int
-    setups: int
-
-
-class Standard(NamedTuple):
-    """A standard asked for: how many setups meet it, do not (by which rules), or are open."""
-
-    name: str
-    met: int
-    not_met: int
-    open: int
-    by: tuple[tuple[str, int], ...]
-
-
-class Tally(NamedTuple):
-    """How a club stands; every list in the order in which a steward asks after it."""
-
-    members: tuple[Member, ...]
-    verdicts: dict[str, int]
-    endings: tuple[Ending, ...]
-    common: tuple[Common, ...]
-    risks: tuple[Risk, ...]
-    predators: tuple[Predator, ...]
-    questions: tuple[Question, ...]
-    keys: tuple[Key, ...]
-    standards: tuple[Standard, ...]
-    required: tuple[tuple[str, int], ...]
 
 
 def tally(reports: Iterable[Report]) -> Tally:
@@ -307,7 +197,7 @@ class _Rule:
     def __init__(self, first: Finding) -> None:
         self.first = (first.rule, first.topic, first.title)
         self.findings = 0
-        self.grades = dict.fromkeys(WORST_FIRST, 0)
+        self.grades = dict.fromkeys(reversed(GRADES), 0)
 
     def told(self) -> Common:
         return Common(*self.first, sum(self.grades.values()), self.findings, self.grades)

@@ -2,29 +2,25 @@
 
 from __future__ import annotations
 
-import re
-import textwrap
 from collections.abc import Sequence
 from datetime import date
 
 from flockcheck.checkup.model import Problem
 from flockcheck.checkup.wording import day_words, listed
 from flockcheck.reports.clubdata import About
-from flockcheck.reports.clubtally import WORST_FIRST, Common, Member, Standard, Tally
-from flockcheck.reports.standing import middle_cut, told
+from flockcheck.reports.clubmodel import WORST_FIRST, Common, Member, Standard, Tally
+from flockcheck.reports.clubpage import Page
+from flockcheck.reports.standing import told
 from flockcheck.rulebook.book import Rulebook
-from flockcheck.text.document import on_screen
 
 WIDTH = 80
-# More rows than this nobody hears out; the JSON and CSV reports have them all.
-MOST = 10
-# Nor more names in a sentence.
-_NAMES = 6
-_LONGEST_NAME = 40
-_ENDINGS = (".flock.yaml", "/flock.yaml")
-_COUNTED = {"stop": "to stop for", "mend": "to mend", "watch": "to watch", "tip": "tips"}
-# A number stays on one line with what it counts.
-_BESIDE_A_NUMBER = re.compile(r"(?<=\d) (?=[A-Za-z%])")
+_COUNTED = {"stop": "to stop for", "mend": "to mend"}
+_FOUND = {**_COUNTED, "watch": "to watch", "tip": "a tip"}
+_CUT = {
+    "": "",
+    "caution": " It ends sooner than written, since someone can get hurt.",
+    "club": " It ends sooner than written, as the club has set.",
+}
 
 
 def write(
@@ -36,9 +32,11 @@ def write(
     width: int = WIDTH,
 ) -> str:
     """All of it as text, ending in a newline. The rulebook may lack where all was checked."""
-    page = _Page(tally, about, rulebook, max(40, min(width, WIDTH)))
+    page = _Club(tally, about, rulebook, max(40, min(width, WIDTH)))
     for problem in problems:
         page.para(f"Trouble with {problem.about}: {_ended(problem.says)}", hang=2)
+    if problems:
+        page.lines.append("")
     page.opening()
     page.members("Can't be read", "unreadable")
     page.members("Not ready", "not ready")
@@ -50,63 +48,24 @@ def write(
     page.unchecked()
     page.standards()
     page.required()
-    page.next_steps()
+    if tally.members:
+        page.next_steps()
     return "\n".join(page.lines).strip("\n") + "\n"
 
 
-class _Page:
+class _Club(Page):
     def __init__(self, tally: Tally, about: About, rulebook: Rulebook | None, width: int) -> None:
+        super().__init__([one.standing.file for one in tally.members], width)
         self.tally = tally
         self.about = about
         self.rulebook = rulebook
-        self.width = width
-        self.lines: list[str] = []
-        self.folder = _folder_of([one.standing.file for one in tally.members])
+        titles = [*((one.rule, one.title) for one in tally.common),
+                  *((one.rule, one.title) for one in tally.risks)]  # fmt: skip
+        self.titles = {rule: title[:1].lower() + title[1:] for rule, title in titles}
 
-    def para(self, text: str, *, indent: int = 0, hang: int = 0) -> None:
-        """A paragraph wrapped within the width; `hang` more for its second line and after."""
-        lines = textwrap.wrap(
-            _BESIDE_A_NUMBER.sub("\xa0", on_screen(text)),
-            self.width,
-            initial_indent=" " * indent,
-            subsequent_indent=" " * (indent + hang),
-            break_on_hyphens=False,
-        )
-        self.lines += [line.replace("\xa0", " ") for line in lines]
-
-    def head(self, text: str) -> None:
-        self.lines.append("")
-        self.para(text)
-
-    def rows(self, rows: Sequence[tuple[str, str]], more: str = "more") -> None:
-        """Rows of a short text and what is said of it, the first few of them."""
-        shown = rows[:MOST]
-        column = min(max((len(first) for first, _ in shown), default=0), _LONGEST_NAME) + 2
-        column = min(column, self.width // 2)
-        for first, said in shown:
-            if len(first) + 2 > column:
-                self.para(first, indent=2)
-                self.para(said, indent=2 + column)
-            else:
-                self.para(f"{first:\xa0<{column}}{said}", indent=2, hang=column)
-        if len(rows) > len(shown):
-            self.para(f"and {len(rows) - len(shown)} {more}", indent=2)
-
-    def name(self, file: str) -> str:
-        """A member's file as it is said: below the folder that all share, without its ending."""
-        said = file.removeprefix(self.folder)
-        for ending in _ENDINGS:
-            if said.endswith(ending) and said != ending:
-                said = said.removesuffix(ending)
-                break
-        return middle_cut(on_screen(said), _LONGEST_NAME)
-
-    def names(self, files: Sequence[str]) -> str:
-        """Some members in a sentence, the first few by name."""
-        if len(files) <= _NAMES:
-            return listed([self.name(file) for file in files])
-        few = ", ".join(self.name(file) for file in files[: _NAMES - 1])
-        return f"{few} and {len(files) - _NAMES + 1} more"
+    def rule(self, name: str) -> str:
+        """A rule in a sentence: what it finds, and its name."""
+        return f"{self.titles[name]} ({name})" if name in self.titles else name
 
     def opening(self) -> None:
         """Whose club it is, and how many of its setups stand how."""
@@ -128,7 +87,24 @@ class _Page:
             return
         self.head(head)
         found.sort(key=lambda one: [-count for count in one.standing.counts])
-        self.rows([(self.name(one.standing.file), _stands(one)) for one in found])
+        self.rows([(self.name(one.standing.file), self.stands(one)) for one in found])
+
+    def stands(self, one: Member) -> str:
+        """What is against a member's setup, in a few words."""
+        stands = one.standing
+        if stands.verdict == "unreadable":
+            return stands.worst
+        counts = [
+            f"{count} {_COUNTED[grade]}"
+            for grade, count in zip(WORST_FIRST[:2], stands.counts[:2], strict=True)
+            if count
+        ]
+        said = ", ".join(counts)
+        if stands.verdict == "cannot say":
+            checked = f"{one.checked} of {_questions(one.asked)} checked"
+            return f"{checked}; so far {said}" if said else checked
+        worst = "; the worst: " if sum(stands.counts[:2]) > 1 else ": "
+        return f"{said}{worst}{self.rule(stands.worst)}"
 
     def calendar(self) -> None:
         """Which flocks stop being ready, and when."""
@@ -137,7 +113,9 @@ class _Page:
         self.head("Ready until a day")
         rows = []
         for one in self.tally.endings:
-            why = listed(list(one.rules)) if one.rules else "as far as was looked"
+            why = listed([self.rule(name) for name in one.rules])
+            if not one.rules:
+                why = "as far as was looked"
             if not one.rules and one.open_end:
                 why += "; no day is written on which they leave"
             past = " (past)" if self._past(one.day) else ""
@@ -155,7 +133,6 @@ class _Page:
         """Which members have no answer to which predator."""
         if not self.tally.predators:
             return
-        self.head("Predators without an answer")
         rows, answered = [], []
         for one in self.tally.predators:
             if not (one.unanswered or one.accepted or one.unknown):
@@ -168,6 +145,7 @@ class _Page:
                 if files:
                     said.append(f"{words} {len(files)}: {self.names(files)}")
             rows.append((one.name, "; ".join(said)))
+        self.head("Predators without an answer" if rows else "Predators")
         self.rows(rows, "more predators")
         if answered:
             said_so = f"Every setup that lists it has an answer: {', '.join(answered)}."
@@ -182,7 +160,8 @@ class _Page:
         for one in self.tally.risks:
             past = " (past)" if self._past(one.until) else ""
             count = f", {len(one.about)} times" if len(one.about) > 1 else ""
-            said = f"{self.name(one.file)}{past}: {one.rule}{count}. {_ended(one.because)}"
+            said = f"{self.name(one.file)}{past}: {self.rule(one.rule)}{count}, because "
+            said += _ended(one.because) + _CUT[one.cut]
             rows.append((day_words(one.until, year=True), said))
         self.rows(rows)
 
@@ -218,7 +197,13 @@ class _Page:
         """What the club requires and members have not written."""
         if self.tally.required:
             self.head("Required by the club, and not written")
-            self.rows([(key, f"in {_setups(count)}") for key, count in self.tally.required])
+            rows = []
+            for key, count in self.tally.required:
+                files = [
+                    one.standing.file for one in self._lacking() if key in one.standing.required
+                ]
+                rows.append((key, f"{_setups(count)}: {self.names(files)}"))
+            self.rows(rows)
 
     def next_steps(self) -> None:
         """What a steward does now, the most urgent first."""
@@ -255,14 +240,19 @@ class _Page:
             first = ends[0]
             steps.append(
                 f"After {day_words(first.day, year=True)} {self.name(first.file)} is no longer "
-                f"ready ({listed(list(first.rules))}); it is the first that needs a change."
+                f"ready: {listed([self.rule(name) for name in first.rules])}. It is the first that "
+                "needs a change."
             )
         past = [one for one in tally.risks if self._past(one.until)]
         if past:
             files = list(dict.fromkeys(one.file for one in past))
             steps.append(f"Ask whose accepted risks have run out: {self.names(files)}.")
-        if tally.keys:
-            key = tally.keys[0]
+        if tally.required:
+            files = [one.standing.file for one in self._lacking()]
+            steps.append(f"Have these write what the club requires: {self.names(files)}.")
+        asked = {key for key, _ in tally.required}
+        key = next((one for one in tally.keys if one.key not in asked), None)
+        if key is not None:
             steps.append(
                 f"Ask members to write {key.key}: {_questions(key.questions)} in "
                 f"{_setups(key.setups)} {'needs' if key.questions == 1 else 'need'} it."
@@ -272,51 +262,24 @@ class _Page:
     def _files(self, verdict: str) -> list[str]:
         return [one.standing.file for one in self.tally.members if one.standing.verdict == verdict]
 
+    def _lacking(self) -> list[Member]:
+        """Members who have not written all that the club requires."""
+        return [
+            one
+            for one in self.tally.members
+            if one.standing.required and one.standing.verdict not in ("over", "unreadable")
+        ]
+
     def _past(self, day: date) -> bool:
         return self.about.on is not None and day < self.about.on
 
 
-def _folder_of(files: Sequence[str]) -> str:
-    """The folder that all files share, with its slash; empty where they share none."""
-    if not files:
-        return ""
-    shared = files[0].rpartition("/")[0].split("/")
-    for file in files:
-        parts = file.rpartition("/")[0].split("/")
-        same = 0
-        while same < min(len(shared), len(parts)) and shared[same] == parts[same]:
-            same += 1
-        shared = shared[:same]
-    # A file that is called flock.yaml is known by its folder.
-    if any(file == "/".join([*shared, "flock.yaml"]) for file in files):
-        shared = shared[:-1]
-    return "".join(f"{part}/" for part in shared)
-
-
-def _stands(one: Member) -> str:
-    """What is against a member's setup, in a few words."""
-    stands = one.standing
-    if stands.verdict == "unreadable":
-        return stands.worst
-    counts = [
-        f"{count} {_COUNTED[grade]}"
-        for grade, count in zip(WORST_FIRST[:2], stands.counts[:2], strict=True)
-        if count
-    ]
-    said = ", ".join(counts)
-    if stands.verdict == "cannot say":
-        checked = f"{one.checked} of {_questions(one.asked)} checked"
-        return f"{checked}; so far {said}" if said else checked
-    return f"{said}; the worst is {stands.worst}" if stands.worst else said
-
-
 def _found(one: Common) -> tuple[str, str]:
-    grades = [
-        f"{_COUNTED[grade]} in {count}" if grade != "tip" else f"a tip in {count}"
-        for grade, count in one.grades.items()
-        if count
-    ]
-    return (_setups(one.setups), f"{one.title} ({one.rule}): {', '.join(grades)}")
+    there = [grade for grade in WORST_FIRST if one.grades[grade]]
+    said = ", ".join(f"{_FOUND[grade]} in {one.grades[grade]}" for grade in there)
+    if len(there) == 1:
+        said = _FOUND[there[0]]
+    return (_setups(one.setups), f"{one.title} ({one.rule}): {said}")
 
 
 def _answers(one: Standard) -> str:
