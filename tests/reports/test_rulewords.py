@@ -151,10 +151,10 @@ def test_a_condition_on_what_is_looked_at_speaks_of_it() -> None:
 @pytest.mark.parametrize(
     ("condition", "said"),
     [
-        (["test", ["measure", "is_hen"], "is", ["literal", True]], "the group are hens"),
+        (["test", ["measure", "is_hen"], "is", ["literal", True]], "the birds of a group are hens"),
         (
             ["test", ["measure", "is_hen"], "is", ["literal", False]],
-            "it is not so that the group are hens",
+            "it is not so that the birds of a group are hens",
         ),
         (
             ["test", ["item", "group", "kind"], "not", ["literal", "turkey"]],
@@ -174,6 +174,19 @@ def test_a_condition_on_what_is_looked_at_speaks_of_it() -> None:
         ),
         (["test", ["key", "pets"], "none", ["literal", True]], "nothing stands under pets"),
         (["written", "lip", "feeder", False], "a feeder's lip is left out"),
+        (["written", "heated", "drinker", False], "drinkers.heated is left out"),
+        (
+            [
+                "all",
+                [
+                    ["test", ["measure", "is_hen"], "is", ["literal", False]],
+                    ["test", ["key", "site.house"], "over", ["literal", 10.0]],
+                    ["test", ["key", "site.house"], "under", ["literal", 90.0]],
+                ],
+            ],
+            "site.house is over 10 m (32.8 ft), and it is under 90 m (295 ft),"
+            " unless the birds of a group are hens",
+        ),
     ],
 )
 def test_a_condition_is_read_aloud(condition: list[Any], said: str) -> None:

@@ -185,7 +185,7 @@ def age_spread(age: list[int]) -> int | None:
 
 @measure("flag", each="day")
 def is_hen(group: Group, age: int, figures: Table) -> bool:
-    """Whether the group are hens: egg chickens of 18 weeks (126 days) and over.
+    """Whether the birds of a group are hens: egg chickens of 18 weeks (126 days) and over.
 
     The age is the figure `hen_age`. None while the group is not in the pen.
 

@@ -180,7 +180,12 @@ class RuleWords:
         kind = condition[0]
         if kind == "all":
             # What must not be so comes last, as an exception: "..., unless a wire tears".
-            said = [self._part(part, it) for part in condition[1]]
+            parts = condition[1]
+            before = [it, *(_tested(part) for part in parts)]
+            said = [
+                self._part(part, last if last and _tested(part) == last else it)
+                for part, last in zip(parts, before, strict=False)
+            ]
             plain = [one for one in said if not one.startswith(_NOT_SO)]
             unless = [one.removeprefix(_NOT_SO) for one in said if one.startswith(_NOT_SO)]
             if not plain:
@@ -241,6 +246,9 @@ class RuleWords:
         who = "the" if first == self._rule.each else "a"
         if not rest:
             return f"the {first if who == 'the' else ITEMS[first]}"
+        if self._names.find(name, _HERE, "").dimension in ("flag", "names"):
+            # A yes or no has no noun in a sentence: its key stands as the setup file has it.
+            return f"{ITEMS[first]}.{rest}"
         return f"{who} {first}'s {rest.replace('_', ' ').replace('.', ' ')}"
 
     def _daily(self, part: Any) -> bool:
@@ -250,6 +258,14 @@ class RuleWords:
         if part[0] == "measure" and len(part) == 2:
             return bool(self._nodes[part[1]].daily)
         return part[0] == "each_bird" or any(self._daily(one) for one in part)
+
+
+def _tested(condition: Expression) -> Term | None:
+    """The term that a condition tests by itself."""
+    if condition[0] == "any" and len(condition[1]) == 1:
+        return _tested(condition[1][0])
+    found: Term | None = None if condition[0] in ("all", "any", "written") else condition[1]
+    return found
 
 
 def _emptiness(subject: str, none: bool) -> str:
