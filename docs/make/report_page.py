@@ -28,10 +28,10 @@ from 1.
 | status | means |
 |---|---|
 | 0 | nothing at or above `--least`, and every standard asked for is met or could not be checked |
-| 1 | something at or above it, or a standard that is not met |
+| 1 | something at or above it, a standard that is not met, or a key that the club requires and the setup lacks |
 | 2 | a file, folder, plugin or rulebook could not be handled, or the command was used wrongly |
 
-2 outranks 1. `--least` is `mend` unless another grade is given.
+2 outranks 1. `--least` is the club's, or `mend`, unless another grade is given.
 Accepted findings do not count. `cannot say` is 0; with `--unchecked-fails` it is 1. A setup that is
 `over` fails nothing. A pipe that is closed early ends the run quietly.
 

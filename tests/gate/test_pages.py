@@ -18,6 +18,7 @@ PAGES = {
     "docs/rule-files.md": "docs/make/rule_page.py",
     "docs/figures-read.md": "docs/make/citation_page.py",
     "docs/standards.md": "docs/make/standards_page.py",
+    "docs/club-settings.md": "docs/make/club_page.py",
 }
 
 

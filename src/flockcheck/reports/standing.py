@@ -118,7 +118,7 @@ def _columns(standings: Sequence[Standing], paint: Paint, width: int) -> list[st
     lines = [paint(_row("Setup", "Verdict", "Until" if until else "", list("SMWT"), "Worst",
                         first, wide, until, counts), "head")]  # fmt: skip
     for one, verdict, name in zip(standings, verdicts, names, strict=True):
-        shown = [str(count) if count else "." for count in one.counts]
+        shown = [str(count) if count else "." for count in _counts(one)]
         line = _row(middle_cut(name, first), verdict, one.until, shown,
                     _cut(_worst(one), last), first, wide, until, counts)  # fmt: skip
         lines.append(paint(line, one.open_worst) if one.open_worst in ("stop", "mend") else line)
@@ -141,13 +141,18 @@ def _stacked(standings: Sequence[Standing]) -> list[str]:
     for one in standings:
         said = _SAID.get(one.verdict, one.verdict)
         until = f" {one.until}" if one.until else ""
-        words = ("to stop for", "to mend", "to watch", "tips")
-        counts = [f"{n} {word}" for n, word in zip(one.counts, words, strict=True) if n][:2]
+        words = ("to stop for", "to mend", "to watch", "tip" if one.counts[3] == 1 else "tips")
+        counts = [f"{n} {word}" for n, word in zip(_counts(one), words, strict=True) if n][:2]
         lines.append(_short_name(one.file))
         lines.append("  " + ", ".join([said + until, *counts]))
         if _worst(one):
             lines.append("  " + _worst(one))
     return lines
+
+
+def _counts(one: Standing) -> tuple[int, int, int, int]:
+    """The counts of a row; of birds that have left nothing counts."""
+    return (0, 0, 0, 0) if one.verdict == "over" else one.counts
 
 
 def _worst(one: Standing) -> str:
