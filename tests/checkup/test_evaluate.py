@@ -9,7 +9,16 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from flockcheck.checkup.evaluate import EQUAL, Tri, Truth, compare, every, merged, some
+from flockcheck.checkup.evaluate import (
+    EQUAL,
+    Tri,
+    Truth,
+    by_days,
+    compare,
+    every,
+    merged,
+    some,
+)
 from flockcheck.setup.view import Missing
 
 UNKNOWN = Missing("pen.weight")
@@ -110,3 +119,23 @@ def test_what_several_unknowns_lack_is_named_together_each_key_once() -> None:
     assert isinstance(both, Missing)
     assert (both.keys, both.why) == (("pen.weight", "site.slope"), "no table")
     assert merged([Missing("a"), Missing("b")]).keys == ("a", "b")
+
+
+# Numbers that are alike within the tolerance, and others that just are not.
+NEAR = st.sampled_from([None, 0.0, 1.0, 1 + EQUAL / 2, 1 - EQUAL / 2, 1 + 3 * EQUAL, 2.0, 3])
+COMPARATORS = st.sampled_from(["at_least", "at_most", "over", "under", "is"])
+
+
+@given(
+    comparator=COMPARATORS,
+    found=st.lists(NEAR, min_size=4, max_size=4),
+    wanted=NEAR | st.lists(NEAR, min_size=4, max_size=4),
+)
+def test_many_days_are_compared_like_each_by_itself(
+    comparator: str, found: list[float | None], wanted: float | list[float | None] | None
+) -> None:
+    each = wanted if isinstance(wanted, list) else [wanted] * 4
+    assert by_days(comparator, found, wanted, 4) == [
+        None if one is None or other is None else compare(comparator, one, other)
+        for one, other in zip(found, each, strict=True)
+    ]

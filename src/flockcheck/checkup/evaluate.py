@@ -209,6 +209,18 @@ def _numbers(comparator: str, found: list[Any], wanted: list[Any]) -> list[bool 
     return [None if x is None or y is None else x < y and not _close(x, y) for x, y in pairs]
 
 
+def _alike(comparator: str, found: list[Any], wanted: float) -> list[bool | None] | None:
+    """What `_numbers` says where the least or the most of the numbers speaks for them all."""
+    there = [x for x in found if x is not None]
+    if comparator in ("at_least", "under"):
+        settled, answer = min(there, default=wanted) >= wanted, comparator == "at_least"
+    else:
+        settled, answer = max(there, default=wanted) <= wanted, comparator == "at_most"
+    if not settled:
+        return None
+    return [None if x is None else answer for x in found]
+
+
 def by_days(comparator: str, found: Any, wanted: Any, days: int) -> list[bool | None]:
     """Whether a comparator holds on each day; None where one of the two does not apply.
 
@@ -218,7 +230,8 @@ def by_days(comparator: str, found: Any, wanted: Any, days: int) -> list[bool | 
     if comparator in _OF_SIZE:
         sample = next((one for one in right if one is not None), None)
         if isinstance(sample, (int, float)):
-            return _numbers(comparator, left, right)
+            alike = None if right is wanted else _alike(comparator, left, wanted)
+            return _numbers(comparator, left, right) if alike is None else alike
     answers: list[bool | None] = []
     answer: bool | None = None
     before: Any = answers

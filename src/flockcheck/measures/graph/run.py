@@ -223,6 +223,8 @@ class Run:
     def _ask(
         self, node: Node, asked: str, item: int | None, uses: set[Key], sharper: set[str]
     ) -> Given:
+        if asked in self.registry.nodes:
+            return self._ask_measure(node, asked, item, uses, sharper)
         if asked in PARTS:
             return Given(getattr(self.whole, asked), "", False)
         if asked == "setup":
@@ -235,8 +237,6 @@ class Run:
             if asked in node.spec.gather:
                 return Given(list(things), asked, False)
             return Given(things[_position(node, item)], "", False)
-        if asked in self.registry.nodes:
-            return self._ask_measure(node, asked, item, uses, sharper)
         return Given(self.reader(table_called(asked, self.tables)), "", False)
 
     def _ask_measure(
