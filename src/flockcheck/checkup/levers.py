@@ -141,12 +141,16 @@ class Lane:
         return quantity_text(amount, self.shape["dimension"], self.family)
 
     def _with(self, change: Change) -> list[Change]:
-        """What is written with a lever where it is not written yet: a new mesh has an opening."""
+        """What is written with a lever: a new mesh has an opening."""
         found = []
         for path, texts in self.lever.data.get("with", {}).items():
-            if path not in self.setup.values and path != change.path:
-                text = texts if isinstance(texts, str) else texts[self.family]
-                found.append(changed_to(self.setup, path, text))
+            written = self.setup.values.get(path)
+            if path == change.path or (written and "anew" not in self.lever.data):
+                continue
+            text = texts if isinstance(texts, str) else texts[self.family]
+            one = changed_to(self.setup, path, text)
+            if written is None or one.new != written.value:
+                found.append(one)
         return found
 
     def _along(self, change: Change) -> tuple[list[Change], tuple[str, ...]]:
