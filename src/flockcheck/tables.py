@@ -7,6 +7,7 @@ its words speak of (`group=...`), and the table takes from them only what its ro
 from __future__ import annotations
 
 from bisect import bisect_right
+from math import inf
 from typing import Any, NamedTuple
 
 
@@ -108,11 +109,12 @@ class Curve:
     What was read once is kept: birds of one age weigh the same for every measure.
     """
 
-    __slots__ = ("_between", "_column", "_row", "_slopes", "_table", "_xs", "_ys", "known")
+    __slots__ = ("_between", "_column", "_end", "_row", "_slopes", "_table", "_xs", "_ys", "known")
 
     def __init__(self, table: Table, row: Row, column: str) -> None:
         self._table, self._row, self._column = table, row, column
         self._xs, self._ys, self._between = row.xs, row.ys[column], table.between
+        self._end = row.xs[-1] if row.xs and table.beyond == "refuse" else inf
         self._slopes: dict[int, float] = {}
         self.known: dict[float | None, Any] = {}
 
@@ -120,7 +122,7 @@ class Curve:
         """The value at a point (None: of a plain row). Raises TableSilent past the end."""
         found = self.known.get(at)
         if found is None:
-            if at is None or not self._xs or at > self._xs[-1]:
+            if at is None or not self._xs or at > self._end:
                 found = self._table.read(self._row, self._column, at)
             else:
                 # The short way for most points, of which a check reads thousands.

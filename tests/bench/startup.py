@@ -5,7 +5,9 @@ Run it with the environment in which flockcheck is installed (from a wheel, not 
     python tests/bench/startup.py [SETUP] [--runs 30]
 
 Each pair of processes runs side by side, so that a machine whose speed drifts changes both. Only
-ratios are printed: seconds of one machine say nothing about another.
+ratios are printed: seconds of one machine say nothing about another. The target is a check of one
+file, its fixes solved, at twice a bare program at most, reaching for 1.5; the second row leaves the
+fixes out, as a folder's check does.
 """
 
 from __future__ import annotations
@@ -21,6 +23,8 @@ import tempfile
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
+# The target of a check, and what is reached for.
+AT_MOST, REACHED_FOR = 2.0, 1.5
 BARE = "import click\n\n@click.command()\ndef main():\n    click.echo('hello')\n\nmain()\n"
 
 
@@ -46,6 +50,7 @@ def main() -> None:
         bare.write_text(BARE, encoding="utf-8")
         pairs = {
             "a check": [program, "check", options.setup],
+            "no fixes": [program, "check", "--no-fixes", options.setup],
             "--version": [program, "--version"],
         }
         for name, command in pairs.items():
@@ -60,6 +65,7 @@ def main() -> None:
                 f"{name:<12} costs {middle:.2f} times a bare program "
                 f"(half of {options.runs} pairs between {low:.2f} and {high:.2f})"
             )
+    print(f"the target for a check is {AT_MOST} at most, reaching for {REACHED_FOR}")
 
 
 main()
