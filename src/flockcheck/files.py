@@ -84,8 +84,9 @@ def read_start(path: str, most: int, *, whole: bool = False) -> bytes:
     handle = os.open(path, flags | getattr(os, "O_BINARY", 0))
     try:
         kind = os.fstat(handle).st_mode
-        if whole and not stat.S_ISREG(kind) and not stat.S_ISDIR(kind):
-            raise OSError(errno.ENXIO, os.strerror(errno.ENXIO), path)
+        if whole and stat.S_ISFIFO(kind):
+            # It is not waited for, even if something might come.
+            raise OSError(errno.ESPIPE, os.strerror(errno.ESPIPE), path)
         if stat.S_ISCHR(kind) or stat.S_ISBLK(kind):
             raise OSError(errno.ENODEV, os.strerror(errno.ENODEV), path)
         if stat.S_ISFIFO(kind):

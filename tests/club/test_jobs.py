@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from flockcheck.club.jobs import Job, jobs_of, read_job
+from flockcheck.files import os_words
 
 posix = pytest.mark.skipif(os.name != "posix", reason="links and pipes of another kind here")
 
@@ -99,17 +100,17 @@ def test_what_was_found_must_be_a_file_below_the_folder_and_what_was_named_may_l
         try:
             came[job.file] = read_job(job).decode()
         except OSError as error:
-            came[job.file] = str(error.strerror)
+            came[job.file] = os_words(error)
     os.close(writer)
     leads = "this link leads out of the folder that is checked"
     assert came.pop("club/round.flock.yaml")
     assert came == {
         "club/a.flock.yaml": "name: club/a.flock.yaml\n",
         "club/far.flock.yaml": leads,
-        "club/gone.flock.yaml": "No such file or directory",
+        "club/gone.flock.yaml": "this link leads nowhere",
         "club/in.flock.yaml": "name: club/a.flock.yaml\n",
         "club/out.flock.yaml": leads,
-        "club/pipe.flock.yaml": "No such device or address",
+        "club/pipe.flock.yaml": "this is a pipe, and nothing came through it",
     }
     named = Job("club/out.flock.yaml", "club/out.flock.yaml", "")
     assert read_job(named) == b"name: secret.flock.yaml\n"
