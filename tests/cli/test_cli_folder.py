@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import json
 import os
 import random
@@ -289,6 +290,43 @@ def test_no_bar_gets_into_a_log(tmp_path: Path) -> None:
     many(tmp_path)
     done = run("check", "--summary", cwd=tmp_path, env={"XDG_CACHE_HOME": str(tmp_path / ".cache")})
     assert (done.returncode, done.stderr) == (1, "")
+
+
+def test_a_long_run_shows_at_a_terminal_how_far_it_is(
+    flockcheck: Flockcheck, here: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    many(here, 42)
+    plain = flockcheck("check", "--summary")
+    monkeypatch.setattr("flockcheck.cli.members._sees_progress", lambda: True)
+    seen = flockcheck("check", "--summary", "--afresh")
+    assert seen.stdout == plain.stdout
+    assert "Checking" in seen.stderr
+    monkeypatch.setattr("flockcheck.cli.check._at_terminal", lambda: True)
+    assert flockcheck("check", "--format", "jsonl").stderr == ""
+    for path in (here / "members").glob("[1-4]*"):
+        path.unlink()
+    assert flockcheck("check", "--summary").stderr == ""
+
+
+@pytest.mark.skipif(not hasattr(os, "openpty"), reason="no terminals of one's own here")
+def test_the_bar_is_drawn_on_a_terminal_of_standard_error_alone(tmp_path: Path) -> None:
+    many(tmp_path)
+    ours, theirs = os.openpty()
+    done = subprocess.Popen(
+        [sys.executable, "-m", "flockcheck", "check", "--summary", "--afresh"],
+        cwd=tmp_path, env=environment(TERM="xterm"), stdout=subprocess.PIPE, stderr=theirs,
+    )  # fmt: skip
+    os.close(theirs)
+    drawn = b""
+    with contextlib.suppress(OSError):
+        while piece := os.read(ours, 10_000):
+            drawn += piece
+    os.close(ours)
+    table, _ = done.communicate(timeout=60)
+    assert done.returncode == 1
+    assert b"Checking" in drawn
+    assert b"100%" in drawn
+    assert table.decode() == run("check", "--summary", "--afresh", cwd=tmp_path).stdout
 
 
 # --- kept reports

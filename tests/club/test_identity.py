@@ -7,11 +7,13 @@ from datetime import date
 from pathlib import Path
 
 import pytest
+from platformdirs import user_cache_dir
 
 import flockcheck
 from flockcheck.club import identity as module
 from flockcheck.club.identity import identity
 from flockcheck.club.work import Wishes
+from flockcheck.workshop import cache_folder
 from tests.club.club_cases import club as settings
 from tests.little_cases import CLUB
 
@@ -93,3 +95,15 @@ def test_what_can_not_be_read_keeps_nothing(
     assert identity([str(tmp_path / "nosuch")], Wishes(), None) is None
     monkeypatch.setattr(module, "_MOST_FILES", 3)
     assert identity([], Wishes(), None) is None
+
+
+@pytest.mark.parametrize("cache", ["", "  ", "/srv/caches", None])
+def test_the_cache_folder_is_where_platformdirs_has_it(
+    monkeypatch: pytest.MonkeyPatch, cache: str | None
+) -> None:
+    """It is found without asking platformdirs, whose import takes its time."""
+    if cache is None:
+        monkeypatch.delenv("XDG_CACHE_HOME", raising=False)
+    else:
+        monkeypatch.setenv("XDG_CACHE_HOME", cache)
+    assert cache_folder() == user_cache_dir("flockcheck", appauthor=False)

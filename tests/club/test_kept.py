@@ -241,6 +241,24 @@ def test_of_many_files_the_ones_used_longest_ago_go(
     ]  # fmt: skip
 
 
+def test_nothing_is_kept_where_what_reports_rest_on_changed_meanwhile(tmp_path: Path) -> None:
+    """It is asked once, when everything that is loaded was loaded."""
+    asked: list[bool] = []
+    for answered in (False, True):
+
+        def still(answered: bool = answered) -> bool:
+            asked.append(answered)
+            return answered
+
+        kept = Kept(str(tmp_path), "one", still)
+        assert asked == [False][:answered]
+        for setup in SETUPS:
+            kept.put(setup, answer(setup))
+        kept.close()
+        assert hits(tmp_path) == (len(SETUPS) if answered else 0)
+    assert asked == [False, True]
+
+
 def test_what_is_too_big_to_keep_is_not_kept(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
 
 from flockcheck.checkup.model import StandardAnswer
@@ -21,7 +23,7 @@ from tests.reports.report_cases import reports
 LONG = "members/" + "/".join(["a-very-long-name-of-a-place"] * 4) + "/the-flock-itself.flock.yaml"
 
 
-def one(**changes: object) -> Standing:
+def one(**changes: Any) -> Standing:
     base = Standing("a.flock.yaml", "", "ready", "", (0, 0, 0, 0), "", "", (), ())
     return base._replace(**changes)
 

@@ -187,7 +187,10 @@ def outcomes(members: Members, wishes: Wishes, *, afresh: bool, quiet: bool) -> 
 
         kind = identity(members.folders, wishes, members.club)
         if kind is not None:
-            kept = Kept(os.path.join(cache_folder(), FOLDER), kind)
+            folder = os.path.join(cache_folder(), FOLDER)
+            kept = Kept(
+                folder, kind, lambda: identity(members.folders, wishes, members.club) == kind
+            )
     every = run(members.jobs, Work(members, wishes, members.club), kept)
     if quiet or len(members.jobs) <= FEW_SHOWN or not _sees_progress():
         return every

@@ -12,6 +12,7 @@ import contextlib
 import os
 import re
 import stat
+from collections.abc import Callable
 from typing import Any
 
 from flockcheck.rulebook.book import new_hash
@@ -33,10 +34,12 @@ _LONGEST_HEAD = 3 + 2 * (_KEY + _SUM) + 2 + 9
 class Kept:
     """The kept reports of one kind of run; `kind` is a name that no other kind has.
 
-    Nothing here raises OSError: what can't be read is absent, and what can't be written is lost.
+    `still` is asked before anything is written: whether the run is of this kind to that moment, or
+    something that its reports rest on was changed meanwhile, and nothing is to be kept. Nothing
+    here raises OSError: what can't be read is absent, and what can't be written is lost.
     """
 
-    def __init__(self, folder: str, kind: str) -> None:
+    def __init__(self, folder: str, kind: str, still: Callable[[], bool] = lambda: True) -> None:
         self.folder = folder
         self.path = os.path.join(folder, kind + ENDING)
         self._file = _opened(self.path)
@@ -44,6 +47,8 @@ class Kept:
         self._used: set[bytes] = set()
         self._batch: list[bytes] = []
         self._waiting = 0
+        self._still = still
+        self._asked = False
         self._lost = False
         self._wrote = False
         if self._file >= 0:
@@ -73,6 +78,11 @@ class Kept:
         self._waiting += len(found)
         if self._waiting > _BATCH:
             self._write()
+
+    def refuse(self) -> None:
+        """Keep nothing more: what comes may not be what the name says."""
+        self._lost = True
+        self._batch = []
 
     def close(self) -> None:
         """Write what waits, and see that not too much is kept."""
@@ -108,6 +118,8 @@ class Kept:
 
     def _write(self) -> None:
         """Add what waits to the file in one piece, so that two runs don't mix theirs."""
+        if self._batch and not self._asked:
+            self._asked, self._lost = True, not self._still()
         if not self._batch or self._lost:
             return
         text = b"".join(self._batch)
