@@ -64,3 +64,16 @@ def test_no_name_and_no_text_can_end_a_line_or_a_property() -> None:
 
 def test_the_lines_come_out_as_they_did(snapshot: SnapshotAssertion) -> None:
     assert write(list(reports().values()), little(), PROBLEMS) == snapshot
+
+
+def test_what_comes_from_the_club_points_there_and_what_it_requires_is_an_error() -> None:
+    report = reports()["not ready"]
+    first = report.findings[0]
+    place = first.place._replace(club=True)
+    under = report._replace(
+        club="club.yaml", required=("mesh.wire",), findings=(first._replace(place=place),)
+    )
+    found, lacking = (read(line) for line in write([under], little(), ()).splitlines())
+    assert found[1]["file"] == "club.yaml"
+    assert (lacking[0], lacking[1]["file"]) == ("error", report.file)
+    assert lacking[2] == "`mesh.wire` is not written, and the club requires it."

@@ -39,7 +39,10 @@ def _setup_lines(report: Report) -> Iterator[str]:
         return
     for finding in report.findings:
         if finding.counts:
-            yield _finding_line(finding, report.file)
+            yield _finding_line(finding, report.club if finding.place.club else report.file)
+    for key in report.required:
+        where = {"file": report.file, "line": "1", "title": "Required by the club"}
+        yield _command("error", where, f"`{key}` is not written, and the club requires it.")
 
 
 def _finding_line(finding: Finding, file: str) -> str:
