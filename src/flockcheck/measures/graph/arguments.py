@@ -131,12 +131,18 @@ def _stretches(given: list[Given], days: int) -> Iterator[Stretch]:
         for values in (value if word else (value,))
         if values is not None and None in values
     ]
-    absent = zip(*([one is None for one in values] for values in lists), strict=True)
     if not lists:
         yield Stretch(0, days, _there(given, 0))
         return
+    absent: list[list[bool]] = []
+    for values in lists:
+        flags = [one is None for one in values]
+        # What follows from one another is mostly absent on the same days.
+        if flags not in absent:
+            absent.append(flags)
+    patterns = absent[0] if len(absent) == 1 else zip(*absent, strict=True)
     first = 0
-    for _, group in groupby(absent):
+    for _, group in groupby(patterns):
         end = first + len(list(group))
         yield Stretch(first, end, _there(given, first))
         first = end
