@@ -278,6 +278,15 @@ def test_a_setup_that_can_not_be_opened_is_counted_and_named(
     assert "Trouble with members/juniper.flock.yaml" in result.stdout
 
 
+def test_the_base_of_a_clubs_rulebook_is_nobodys_flock(flockcheck: Flockcheck, here: Path) -> None:
+    here.joinpath("club.yaml").write_text("club: 1\nrulebooks: [rules]\n", encoding="utf-8")
+    shutil.copytree(ROOT / "tests" / "data" / "club_book", here / "rules")
+    write(here, name="rules/base.flock.yaml")
+    write(here, name="members/a.flock.yaml")
+    assert [one["file"] for one in data_of(flockcheck)["members"]] == ["members/a.flock.yaml"]
+    assert [one["file"] for one in checked(flockcheck)["setups"]] == ["members/a.flock.yaml"]
+
+
 def test_a_club_whose_setups_can_all_be_read_ends_well(flockcheck: Flockcheck, here: Path) -> None:
     write(here, WIDE)
     result = flockcheck("club")

@@ -54,7 +54,8 @@ class Members:
     def _jobs(self) -> tuple[list[Job], list[Problem]]:
         club = self.club
         file = os.path.join(club.folder, NAME) if club is not None else ""
-        left_out = club.left_out if club is not None else ()
+        # A rulebook's base setup is nobody's flock.
+        left_out = (*club.left_out, *club.rulebooks) if club is not None else ()
         jobs, problems = jobs_of(self.paths, file, left_out)
         if club is not None:
             problems = [*_code_told(club), *problems]
