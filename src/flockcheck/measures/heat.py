@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from math import atan, sqrt
 
-from flockcheck.measures.graph.spec import measure
+from flockcheck.measures.graph.spec import at_once, measure
 from flockcheck.measures.unwritten import value_or
 from flockcheck.setup.sections import Group, Pen
 from flockcheck.tables import Table
@@ -97,3 +97,19 @@ def heat_index(
     dry: float = heat_weights("dry", group=group)
     wet: float = heat_weights("wet", group=group)
     return dry * (day_high + sun_allowance) + wet * wet_bulb
+
+
+@at_once(heat_index)
+def heat_indices(
+    group: Group,
+    birds_overnight: list[int],
+    day_high: list[float],
+    wet_bulb: list[float],
+    sun_allowance: float,
+    heat_weights: Table,
+) -> list[float]:
+    """`heat_index` of many days, the weights of the kind looked up once."""
+    dry: float = heat_weights("dry", group=group)
+    wet: float = heat_weights("wet", group=group)
+    days = zip(day_high, wet_bulb, strict=True)
+    return [dry * (high + sun_allowance) + wet * bulb for high, bulb in days]
