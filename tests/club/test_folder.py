@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import gc
 import os
+import weakref
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -99,6 +101,18 @@ def test_kept_reports_are_the_same_and_nothing_is_checked_for_them(
         first = shapes(run(jobs(), work(), Kept(str(store), f"k{size}"), size=size, few=2))
         again = shapes(run(jobs(), Work(never, Wishes()), Kept(str(store), f"k{size}"), size=size))
         assert first == again == plain()
+
+
+def test_an_outcome_that_nobody_holds_is_gone_at_once(members: Path, tmp_path: Path) -> None:
+    """Circles are hardly ever looked for in a run, so memory would grow with the setups."""
+    gc.disable()
+    try:
+        for size in (1, 2, 1):
+            kept = Kept(str(tmp_path / "kept"), f"k{size}")
+            seen = [weakref.ref(one) for one in run(jobs(), work(), kept, size=size, few=2)]
+            assert sum(ref() is not None for ref in seen) <= 1
+    finally:
+        gc.enable()
 
 
 def test_a_setup_that_moved_keeps_its_report_under_its_new_name(

@@ -230,7 +230,9 @@ class _Runner:
         return outcome.take(record, (), self._again(outcome, data))
 
     def _again(self, outcome: Outcome, data: bytes) -> Callable[[], Report]:
-        return lambda: self.work.report(data, outcome.job.file)
+        # Of the outcome itself it may hold nothing: a circle would stay in memory.
+        work, file = self.work, outcome.job.file
+        return lambda: work.report(data, file)
 
     def _check_here(self, outcome: Outcome, data: bytes) -> None:
         _ = self.work.rulebook
