@@ -105,7 +105,7 @@ class Search:
                 break
             before = (Part(one, move, order_words(self.trials, one, move)),)
             lane = self.lane_after(move.changes, other)
-            least = self.first(before, lane)
+            least = self.first(before, lane, _affordable(lane, limit - move.effort))
             then = lane.at(least) if least else None
             if then is None or move.effort + then.effort >= limit:
                 continue
@@ -205,27 +205,27 @@ class Search:
             changes = merged(changes, part.move.changes)
         return merged(changes, move.changes)
 
-    def first(self, before: tuple[Part, ...], lane: Lane) -> int:
-        """The first step that ends the finding; 0 where none does.
+    def first(self, before: tuple[Part, ...], lane: Lane, last: int | None = None) -> int:
+        """The first step, up to the last, that ends the finding; 0 where none does.
 
         More of a lever mostly helps more, so the step is found by leaps and then by halves; where
         it does not, or leaps find nothing, each step is tried in order.
         """
+        last = lane.steps if last is None else last
 
         def ends(step: int) -> bool:
             move = lane.at(step)
             return move is not None and self.ends(self.changes(before, move))
 
-        if not lane.steps:
+        if not last:
             return 0
         if lane.in_order:
-            return next((step for step in range(1, lane.steps + 1) if ends(step)), 0)
+            return next((step for step in range(1, last + 1) if ends(step)), 0)
         low, high = 0, 1
         while not ends(high):
-            if high == lane.steps:
-                few = lane.steps <= _IN_ORDER
-                return next((s for s in range(1, lane.steps) if ends(s)), 0) if few else 0
-            low, high = high, min(2 * high, lane.steps)
+            if high == last:
+                return next((s for s in range(1, last) if ends(s)), 0) if last <= _IN_ORDER else 0
+            low, high = high, min(2 * high, last)
         while high - low > 1:
             middle = (low + high) // 2
             low, high = (low, middle) if ends(middle) else (middle, high)
