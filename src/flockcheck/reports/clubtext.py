@@ -111,15 +111,16 @@ class _Club(Page):
         if not self.tally.endings:
             return
         self.head("Ready until a day")
-        rows = []
+        together: dict[tuple[date, tuple[str, ...]], list[str]] = {}
         for one in self.tally.endings:
-            why = listed([self.rule(name) for name in one.rules])
-            if not one.rules:
-                why = "as far as was looked"
-            if not one.rules and one.open_end:
-                why += "; no day is written on which they leave"
-            past = " (past)" if self._past(one.day) else ""
-            rows.append((day_words(one.day, year=True), f"{self.name(one.file)}{past}: {why}"))
+            together.setdefault((one.day, one.rules), []).append(one.file)
+        rows = []
+        for (day, rules), files in together.items():
+            why = listed([self.rule(name) for name in rules])
+            if not rules:
+                why = "as far as was looked; no day is written on which they leave"
+            past = " (past)" if self._past(day) else ""
+            rows.append((day_words(day, year=True), f"{self.names(files)}{past}: {why}"))
         last = day_words(self.tally.endings[-1].day, year=True)
         self.rows(rows, f"more, the last on {last}")
 
