@@ -71,7 +71,7 @@ def last_day(group: Group, setup: Whole) -> date:
 
 @measure("time", each="day")
 def age(group: Group, day: date, last_day: date) -> int | None:
-    """The age of the birds, never below zero. None while the group is not in the pen.
+    """The age of the birds in days, never below zero. None while the group is not in the pen.
 
     Whole days since hatching.
 

@@ -15,7 +15,7 @@ from flockcheck.checkup.model import Report
 from flockcheck.checkup.wording import day_words, listed
 from flockcheck.measures.graph.run import Run
 from flockcheck.reports.stations import place_of, position, station_of, stations
-from flockcheck.reports.whytext import Page
+from flockcheck.reports.whypage import Page
 from flockcheck.rulebook.book import Rulebook
 from flockcheck.rulebook.model import GRADES, Rule
 from flockcheck.setup.form import general
