@@ -118,3 +118,15 @@ def test_a_finding_with_another_grade_is_told_with_both() -> None:
     for rule, about, old, new in told.graded:
         assert (was[rule, about], now[rule, about]) == (old, new)
         assert old != new
+
+
+def test_a_predator_is_the_same_one_wherever_it_stands_in_the_list() -> None:
+    wide = ["mesh.opening=6 cm"]
+    fox, _ = what_if(base(), [*wide, "predators=fox, mink"])
+    more, changes = what_if(base(), [*wide, "predators=rat, mink, fox"])
+    told = compared(check(fox, book()), check(more, book()), changes).what_if
+    assert told is not None
+    assert told.gone == ()
+    assert told.new
+    assert {about for rule, about, _ in told.new if rule == "mesh-lets-in"} == {"predators.0"}
+    assert told.predators == ("fox", "mink")

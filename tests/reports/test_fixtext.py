@@ -8,7 +8,9 @@ from typing import Any
 import pytest
 
 from flockcheck.checkup.model import Change, Finding, Fix, Place, Plan, WhatIf
-from flockcheck.reports.fixtext import fixes_text, plan_text, what_if_text
+from flockcheck.reports.fixtext import FixText
+
+WORDS = FixText({"heavy": "The pen is too heavy", "wet": "They sleep wet"}, ("mink", "rat"))
 
 
 def fix(says: str, **more: Any) -> Fix:
@@ -46,37 +48,48 @@ def finding(*fixes: Fix, about: str = "birds.0") -> Finding:
     ("more", "says"),
     [
         ({}, "clears it and brings nothing new"),
-        ({"clears": ("cold", "wet")}, "clears it and brings nothing new; also clears wet"),
+        ({"clears": ("cold", "wet")},
+         "clears it and brings nothing new; also clears: they sleep wet (wet)"),
+        ({"clears": ("cold", "wet", "dark", "low")},
+         "clears it and brings nothing new; also clears 3 more: wet, dark and low"),
         ({"remains": ("cold",)}, "leaves it milder and brings nothing new"),
-        ({"brings": ("heavy",)}, "clears it; brings heavy"),
+        ({"brings": ("heavy",)}, "clears it; brings: the pen is too heavy (heavy)"),
         ({"clears": ("cold", "wet"), "remains": ("wet",)},
-         "clears it and brings nothing new; makes wet milder"),
+         "clears it and brings nothing new; makes milder: they sleep wet (wet)"),
         ({"not_proved_for": ("pen.weight",)},
          "clears it and brings nothing new; not proved for pen.weight"),
     ],
 )  # fmt: skip
 def test_one_fix_tells_what_it_does(more: dict[str, Any], says: str) -> None:
-    told = fixes_text([finding(fix("roof it", **more))])
+    told, orders = WORDS.fixes([finding(fix("roof it", **more))])
+    assert orders == ()
     assert told == f"roof it. Tried on this setup: {says}."
 
 
 def test_several_fixes_are_one_order() -> None:
-    told = fixes_text([finding(fix("roof it"), fix("heat it", brings=("heavy",)), fix("go"))])
-    assert told == "roof it, heat it (brings heavy), or go. Each was tried on this setup."
+    told, orders = WORDS.fixes([finding(fix("roof it"), fix("heat it"), fix("go"))])
+    assert told == "roof it, heat it, or go. Each was tried on this setup."
+    assert orders == ()
+
+
+def test_fixes_that_do_more_stand_one_below_the_other() -> None:
+    told, orders = WORDS.fixes([finding(fix("roof it"), fix("heat it", brings=("heavy",)))])
+    assert told == "one of these; each was tried on this setup."
+    assert orders == ("roof it", "heat it; brings: the pen is too heavy (heavy)")
 
 
 def test_findings_together_are_told_what_helps_them_all() -> None:
     both = [finding(fix("roof it"), fix("go")), finding(fix("roof it"), about="birds.1")]
-    assert fixes_text(both).startswith("roof it. Tried")
+    assert WORDS.fixes(both)[0].startswith("roof it. Tried")
 
 
 def test_findings_together_that_nothing_helps_at_once_are_told_apart() -> None:
-    apart = [finding(fix("roof it")), finding(about="birds.1"), finding(fix("go"))]
-    told = fixes_text(apart)
-    assert told.startswith("For the first: roof it. Tried")
-    assert "For the third: go. Tried" in told
-    assert "second" not in told
-    assert fixes_text([finding()]) == ""
+    apart = [finding(fix("roof it")), finding(about="birds.1"), finding(fix("go"), about="birds.2")]
+    told, _ = WORDS.fixes(apart)
+    assert told.startswith("For group 1: roof it. Tried")
+    assert "For group 3: go. Tried" in told
+    assert "group 2" not in told
+    assert WORDS.fixes([finding()]) == ("", ())
 
 
 READY = Plan((fix("roof it"),), 5, True, "ready", None, (), ())
@@ -101,7 +114,7 @@ READY = Plan((fix("roof it"),), 5, True, "ready", None, (), ())
     ],
 )  # fmt: skip
 def test_a_plan_is_told_as_what_it_comes_to(plan: Plan, lines: list[str]) -> None:
-    told = plan_text(plan)
+    told = WORDS.plan(plan)
     assert [line for line in told if line in lines] == lines
 
 
@@ -112,18 +125,19 @@ def test_a_what_if_tells_what_changed_and_what_did_not() -> None:
         Change("d", 1, None, "1", ""),
     )
     plain = WhatIf(changes, "ready", None, {}, (), (), ())
-    assert what_if_text(plain, "ready", None) == [
+    assert WORDS.what_if(plain, "ready", None) == [
         "What if: a.b is 2 in place of 1; c is x, and was not written; d is left out in place of "
         "1. The verdict stays ready.",
         "No finding comes, goes or changes its grade.",
     ]
     other = plain._replace(
-        gone=(("cold", "birds.0", "stop"),),
+        gone=(("cold", "birds.0", "stop"), ("gap", "predators.0", "stop")),
+        predators=("rat",),
         new=(("wet", None, "tip"),),
         graded=(("dark", None, "watch", "mend"),),
     )
-    assert what_if_text(other, "ready until", date(2027, 6, 1))[1:] == [
-        "Gone: cold (stop, birds 1).",
-        "New: wet (tip).",
-        "Graded differently: dark (mend), was watch.",
+    assert WORDS.what_if(other, "ready until", date(2027, 6, 1))[1:] == [
+        "Gone: cold, stop, group 1; gap, stop, the rat.",
+        "New: they sleep wet (wet, tip).",
+        "Graded differently: dark, mend, was watch.",
     ]

@@ -107,7 +107,7 @@ class WhatIf(NamedTuple):
 
     `verdict`, `ready_until` and `counts` are those of the file as it is written. `gone` and `new`
     have rule, item (None: the pen) and grade of each finding, `graded` rule, item, the grade it had
-    and the one it has.
+    and the one it has. `predators` are those of the file, which the items of `gone` are among.
     """
 
     changes: tuple[Change, ...]
@@ -117,6 +117,7 @@ class WhatIf(NamedTuple):
     gone: tuple[tuple[str, str | None, str], ...]
     new: tuple[tuple[str, str | None, str], ...]
     graded: tuple[tuple[str, str | None, str, str], ...]
+    predators: tuple[str, ...] = ()
 
 
 class Finding(NamedTuple):

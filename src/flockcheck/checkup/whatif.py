@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from flockcheck.checkup.examples import LEFT_OUT, base_document
-from flockcheck.checkup.model import Change, Report, WhatIf
+from flockcheck.checkup.model import Change, Finding, Report, WhatIf
 from flockcheck.setup.form import Shape, general, kind_of, leaves, resolve, shape_of
 from flockcheck.setup.reader import SetupError, nearest, read_setup_text
 from flockcheck.setup.scalars import listed
@@ -61,22 +61,34 @@ def what_if(setup: Setup, assignments: Sequence[str]) -> tuple[Setup, tuple[Chan
 
 def compared(before: Report, after: Report, changes: tuple[Change, ...]) -> Report:
     """The report on a changed setup, with what differs from the file as it is written."""
-    old = {(one.rule, one.about): one.grade for one in before.findings}
-    new = {(one.rule, one.about): one.grade for one in after.findings}
+    old = {_which(one, before): one for one in before.findings}
+    new = {_which(one, after): one for one in after.findings}
     told = WhatIf(
         changes=changes,
         verdict=before.verdict,
         ready_until=before.ready_until,
         counts=before.counts,
-        gone=tuple((*which, grade) for which, grade in old.items() if which not in new),
-        new=tuple((*which, grade) for which, grade in new.items() if which not in old),
-        graded=tuple(
-            (*which, old[which], grade)
-            for which, grade in new.items()
-            if old.get(which, grade) != grade
+        gone=tuple(
+            (one.rule, one.about, one.grade) for which, one in old.items() if which not in new
         ),
+        new=tuple(
+            (one.rule, one.about, one.grade) for which, one in new.items() if which not in old
+        ),
+        graded=tuple(
+            (one.rule, one.about, old[which].grade, one.grade)
+            for which, one in new.items()
+            if old.get(which, one).grade != one.grade
+        ),
+        predators=before.predators,
     )
     return after._replace(what_if=told)
+
+
+def _which(finding: Finding, report: Report) -> tuple[str, str | None]:
+    """The question that a finding answers; a predator goes by its name, wherever it is listed."""
+    of, _, at = (finding.about or "").rpartition(".")
+    named = of == "predators" and int(at) < len(report.predators)
+    return finding.rule, report.predators[int(at)] if named else finding.about
 
 
 def _of(change: Change, path: str) -> bool:

@@ -132,7 +132,7 @@ def _what_if(work: Work, data: bytes, file: str, changes: tuple[str, ...]) -> Re
     try:
         changed, told = what_if(setup, changes)
     except WhatIfError as error:
-        raise Trouble(f"--with {error.says}") from None
+        raise Trouble(f"--with: {error.says}") from None
     before = work.judge(setup, plainly=True)
     return compared(before, work.judge(changed), told)
 

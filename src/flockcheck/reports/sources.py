@@ -8,6 +8,7 @@ from typing import Any
 from flockcheck.rulebook.model import Source
 
 PRACTICE = "Common practice, no source."
+WORKED_OUT = "; worked out from it"
 
 
 def cite_words(
@@ -35,5 +36,5 @@ def _mark(cite: Mapping[str, Any], brief: bool) -> str:
     if cite.get("seen"):
         return "; seen second hand"
     if cite.get("derived"):
-        return "; worked out from it" if brief else f"; derived from {cite['derived']}"
+        return WORKED_OUT if brief else f"; derived from {cite['derived']}"
     return ""

@@ -14,11 +14,11 @@ from typing import Any
 from flockcheck.checkup.model import Finding, Problem, Report
 from flockcheck.checkup.wording import day_words, sentences
 from flockcheck.reports.dates import dates_of
-from flockcheck.reports.fixtext import fixes_text, plan_text, what_if_text
-from flockcheck.reports.sources import cite_words
+from flockcheck.reports.fixtext import FixText
+from flockcheck.reports.sources import WORKED_OUT, cite_words
 from flockcheck.reports.standing import Standing, standing_of, table
+from flockcheck.reports.together import key_words, places, together, told
 from flockcheck.rulebook.book import Rulebook
-from flockcheck.setup.form import general
 from flockcheck.text.document import AND_MORE, on_screen
 
 WIDTH = 80
@@ -77,6 +77,11 @@ class _Sheet:
         assert self._rulebook is not None
         return self._rulebook
 
+    def fix_text(self, report: Report) -> FixText:
+        """Words for a report's fixes, with the titles of the rulebook."""
+        titles = {name: rule.title for name, rule in self.rulebook.rules.items()}
+        return FixText(titles, report.predators)
+
     def line(self, text: str = "") -> None:
         self.lines.append(text)
 
@@ -102,13 +107,15 @@ class _Sheet:
         self.para(_verdict(report))
         if report.what_if is not None:
             self.line()
-            for said in what_if_text(report.what_if, report.verdict, report.ready_until):
+            for said in self.fix_text(report).what_if(
+                report.what_if, report.verdict, report.ready_until
+            ):
                 self.para(said, hang=2)
         if report.verdict == "unreadable":
             self.errors(report)
         if report.verdict in ("unreadable", "over"):
             return
-        for group in _together(report.findings):
+        for group in together(report.findings):
             self.line()
             self.findings(group, report)
         self.plan(report)
@@ -128,33 +135,49 @@ class _Sheet:
     def findings(self, group: list[Finding], report: Report) -> None:
         first = group[0]
         word = f"{first.grade.capitalize():<{_INDENT}}"
-        title = on_screen(first.title + _when(first, report))
-        title = _BESIDE_A_NUMBER.sub("\xa0", title)
+        said = told(group, report)
+        title = _BESIDE_A_NUMBER.sub("\xa0", on_screen(said.title))
         for line in textwrap.wrap(title, self.width - _INDENT):
             self.line(self.paint(word, first.grade) + self.paint(line.replace("\xa0", " "), "head"))
             word = " " * _INDENT
         if first.accepted:
             self.para(_accepted(first, report), indent=_INDENT)
-        said = list(dict.fromkeys(finding.says for finding in group))
-        if len(said) == 1:
-            self.para(f"{first.says} {_first_sentence(first.why)}", indent=_INDENT)
+        if said.whom:
+            self.para(said.whom, indent=_INDENT)
+        if len(said.says) == 1:
+            self.para(f"{said.says[0]} {_first_sentence(first.why)}", indent=_INDENT)
         else:
-            for one in said:
+            for one in said.says:
                 self.para(f"- {one}", indent=_INDENT, hang=2)
             self.para(_first_sentence(first.why), indent=_INDENT)
-        tried, advice = fixes_text(group), sentences(first.advice)
-        if tried or advice:
-            self.para(f"Do: {tried}{' ' if tried else ''}{advice}", indent=_INDENT, hang=4)
+        self.ways(group, report)
         if first.caution:
             self.para(f"Take care: {first.caution}", indent=_INDENT, hang=4)
         cites = [cite for finding in group for cite in finding.cites]
         sources = self.rulebook.sources
         words = list(dict.fromkeys(cite_words(cite, sources, brief=True) for cite in cites))
+        # A figure worked out from one that is cited here too adds nothing to who says so.
+        plain = [one for one in words if WORKED_OUT not in one]
+        words = [one for one in words if one in plain or one.replace(WORKED_OUT, "") not in plain]
         if words:
             self.para(" ".join(words), indent=_INDENT, hang=4)
-        key = _key_words(first.place.path)
         file = report.club if first.place.club else report.file
-        self.para(f"See {key}, {file}:{first.place.line} ({first.rule})", indent=_INDENT)
+        self.para(f"See {places(group, file)} ({first.rule})", indent=_INDENT)
+
+    def ways(self, group: list[Finding], report: Report) -> None:
+        """What to do: what was tried, and what else helps."""
+        tried, orders = self.fix_text(report).fixes(group)
+        advice = sentences(group[0].advice)
+        if not orders:
+            if tried or advice:
+                said = " ".join(filter(None, (tried, advice)))
+                self.para(f"Do: {said}", indent=_INDENT, hang=4)
+            return
+        self.para(f"Do: {tried}", indent=_INDENT, hang=4)
+        for order in orders:
+            self.para(f"- {order}", indent=_INDENT + 4, hang=2)
+        if advice:
+            self.para(advice, indent=_INDENT + 4)
 
     def plan(self, report: Report) -> None:
         """What to do, all together, where that was asked for."""
@@ -162,7 +185,7 @@ class _Sheet:
             return
         self.line()
         self.line(self.paint("Plan", "head"))
-        for said in plan_text(report.plan):
+        for said in self.fix_text(report).plan(report.plan):
             self.para(said, indent=2, hang=2)
 
     def standards(self, report: Report) -> None:
@@ -205,7 +228,7 @@ class _Sheet:
         for one in (*report.not_checked, *report.partly_checked):
             for key in one.needs:
                 asks = self.rulebook.rules[one.rule].asks
-                wanted = settles.setdefault(_key_words(key), [])
+                wanted = settles.setdefault(key_words(key), [])
                 wanted.append(asks)
         if not settles:
             return
@@ -227,7 +250,7 @@ class _Sheet:
         """What stands behind the answers without being one."""
         unchecked = (*report.not_checked, *report.partly_checked)
         needed = {key for one in unchecked for key in one.needs}
-        sharper = [_key_words(key) for key in report.sharper if key not in needed]
+        sharper = [key_words(key) for key in report.sharper if key not in needed]
         titles = [self.rulebook.rules[name].title for name in report.reminders]
         notes = [
             *(f"Could not be worked out: {_ended(one.why)}" for one in unchecked if one.why),
@@ -311,35 +334,6 @@ def _counted(report: Report) -> str:
     return ", ".join(parts)
 
 
-def _together(findings: Sequence[Finding]) -> list[list[Finding]]:
-    """Findings with one cause side by side: one rule, one grade, one line and the same days."""
-    groups: dict[tuple[object, ...], list[Finding]] = {}
-    for finding in findings:
-        line = finding.place.line
-        key = (finding.rule, finding.grade, line, finding.spans, finding.accepted)
-        groups.setdefault(key, []).append(finding)
-    return list(groups.values())
-
-
-def _when(finding: Finding, report: Report) -> str:
-    """From when to when it is as bad as that, unless all the stay, and what leads up to it."""
-    worst = [span for span in finding.spans if span.grade == finding.grade]
-    if not worst:
-        return ""
-    first, last = worst[0].first, worst[-1].last
-    if first == last:
-        said = f", on {day_words(first)}"
-    elif last != report.looked_until:
-        said = f", {day_words(first)} to {day_words(last)}"
-    else:
-        said = "" if first == report.first_day else f", from {day_words(first)}"
-    before: dict[str, str] = {}
-    for span in finding.spans:
-        if span.first < first and span.grade not in before:
-            before[span.grade] = f"to {span.grade} from {day_words(span.first)}"
-    return f"{said} ({', '.join(before.values())})" if before else said
-
-
 def _accepted(finding: Finding, report: Report) -> str:
     """The keeper's own reason, until when it counts, and why it ends where it does."""
     accepted = finding.accepted
@@ -360,11 +354,6 @@ def _note(head: str, keys: Sequence[str]) -> list[str]:
 def _first_sentence(text: str) -> str:
     first, dot, _ = text.partition(". ")
     return first + ("." if dot else "")
-
-
-def _key_words(key: str) -> str:
-    """A key as a keeper looks for it: `drinkers.0.holds` is `drinkers.holds`."""
-    return general(key).replace(".*", "")
 
 
 def _capital(text: str) -> str:
