@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import copy
 import pickle
 import typing
 from typing import TYPE_CHECKING, Any
@@ -42,10 +43,39 @@ def test_a_record_is_what_pythons_own_named_tuple_would_be() -> None:
         assert bird.words == "turkey 2.0"
         assert made.hatched("turkey").weight == 0.04
         assert repr(bird) == "Bird(kind='turkey', weight=2.0, rings=())"
+        assert bird._asdict() == {"kind": "turkey", "weight": 2.0, "rings": ()}
+        assert made._make(["duck", 3.0, ()]) == made(kind="duck", weight=3.0)
+        assert copy.copy(bird) == bird and isinstance(copy.copy(bird), made)
+        assert isinstance(bird._replace(kind="duck"), made)
         with pytest.raises(AttributeError):
             bird.weight = 3.0
-    for same in ("_fields", "_field_defaults", "__doc__", "__name__", "__module__", "__bases__"):
+        with pytest.raises(AttributeError):
+            bird.age = 3
+        with pytest.raises((TypeError, ValueError), match="unexpected field names"):
+            bird._replace(age=3)
+        with pytest.raises(TypeError, match="got 1"):
+            made._make(["duck"])
+        with pytest.raises(TypeError, match="'weight'"):
+            made("duck")
+        with pytest.raises(TypeError, match="'age'"):
+            made("duck", 3.0, age=3)
+    shared = ("_fields", "_field_defaults", "__match_args__")
+    for same in (*shared, "__doc__", "__name__", "__qualname__", "__module__", "__bases__"):
         assert getattr(ours, same) == getattr(theirs, same), same
+
+
+def test_records_of_as_many_fields_keep_their_own_names() -> None:
+    class Egg(records.NamedTuple):
+        weight: float
+        shell: str = "brown"
+
+    class Nest(records.NamedTuple):
+        eggs: int
+        straw: bool
+
+    assert Egg(weight=58.0) == (58.0, "brown") and Nest(straw=True, eggs=2) == (2, True)
+    assert Egg(58.0).shell == "brown" and Nest(2, True).eggs == 2
+    assert not hasattr(Nest(2, True), "weight")
 
 
 def test_a_records_types_can_be_asked_for() -> None:
