@@ -53,7 +53,7 @@ def page(book: Rulebook) -> str:
             for one in lesson(rule, book)["standards"]:
                 if one["standard"] == name:
                     asks = f"[{plainly(rule.asks)}](rules/{rule.topic}/{rule.name}.md)"
-                    when = f", {plainly(one['where'])}" if one["where"] else ""
+                    when = f", where {plainly(one['where'])}" if one["where"] else ""
                     where = cited(one["source"], book, "rules/")
                     lines.append(
                         row(asks, plainly(one["in_words"]) + when, plainly(fails(one)), where)

@@ -69,7 +69,7 @@ def test_amounts_are_round_and_come_in_order(
         ({"pen__roof__cover": "60 %"}, "more", "pen.roof.cover", "100 %"),
         ({"mesh__ground_gap": "3 cm"}, "less", "mesh.ground_gap", "0 mm"),
         ({"birds__0__out": "2027-05-17"}, "later", "group.out", "2027-05-31"),
-        ({"mesh__holes": "2"}, "less", "mesh.holes", "0"),
+        ({"pen__windbreak": "40 %"}, "less", "pen.windbreak", "0 %"),
     ],
 )
 def test_no_amount_goes_past_the_lever_s_bounds(
@@ -171,3 +171,38 @@ def test_dates_stay_dates() -> None:
     assert move is not None
     assert move.changes[0].new == date(2027, 5, 20)
     assert (move.changes[0].was, move.shown) == ("2027-05-17", "20 May")
+
+
+# What is decided at the table. All else is work: a file must not say it before somebody did it.
+CHOICES = {
+    "dates": {"group.out", "group.leaves", "group.isolated", "brooder.heat_off"},
+    "head": {"group.count"},
+    "rounds": {"feed.visits_per_day", "water.visits_per_day", "care.checks_per_day"},
+    "moves": {
+        "pen.moves.every", "pen.moves.step", "pen.moves.people", "pen.moves.speed",
+        "pen.moves.watched", "pen.moves.birds_out", "site.rest", "site.ground",
+    },
+    "feed": {
+        "feed.always", "feed.form", "feed.protein", "feed.calcium", "feed.cleared_every",
+        "feed.grit",
+    },
+    "habits": {
+        "feeder.lip_follows", "drinker.lip_follows", "drinker.carried", "pets",
+        "care.closed_at_night", "care.bedding", "care.hands_washed", "care.small_children",
+        "care.footwear",
+    },
+}  # fmt: skip
+
+
+def test_only_what_is_decided_at_the_table_is_a_choice() -> None:
+    choices = {name for name, lever in book().levers.items() if lever.kind == "choice"}
+    assert choices == set().union(*CHOICES.values())
+
+
+@pytest.mark.parametrize(
+    "lever",
+    ["drinker.outlet", "drinker.lip", "feeder.lip", "feeder.under_roof", "mesh.holes",
+     "pen.lid_fastened", "guardian.distance", "care.sick_birds_plan"],
+)  # fmt: skip
+def test_what_is_done_at_the_pen_is_work(lever: str) -> None:
+    assert book().levers[lever].kind == "work"

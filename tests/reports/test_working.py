@@ -161,8 +161,9 @@ def test_the_last_of_the_water_can_be_worked_out_by_hand_from_what_is_printed() 
     need = mild * more * figure(text, "birds.count") / ounces_in_gallon
     held = figure(text, "drinkers.holds") * figure(text, "drinkers.count")
     shown, limit = last_line(text)
-    assert held * figure(text, "water.visits_per_day") / need == pytest.approx(shown, rel=0.005)
-    assert limit == 1
+    share = 100 * held * figure(text, "water.visits_per_day") / need
+    assert share == pytest.approx(shown, rel=0.005)
+    assert limit == 100
 
 
 def test_the_pull_can_be_worked_out_by_hand_from_what_is_printed() -> None:

@@ -259,15 +259,15 @@ def piped(drinker: list[Drinker]) -> bool:
 
 
 def lasts(held: float, need: float, water: Water) -> float | None:
-    """How many times the water between two visits the tanks hold. None where nobody drinks."""
+    """The share that the tanks hold of the water between two visits. None where nobody drinks."""
     return held * water.visits_per_day / need if need else None
 
 
-@measure("number", each="day")
+@measure("share", each="day")
 def water_lasts(all_water_held: float, water_need: float, water: Water) -> float | None:
-    """The number of times that full tanks hold what the birds usually drink between two visits.
+    """The share that full tanks hold of what the birds usually drink between two visits.
 
-    Below 1 they run dry. None where every drinker is piped and on days when no bird stays the
+    Below 100 % they run dry. None where every drinker is piped and on days when no bird stays the
     night. Tanks of 19 l, filled twice a day, for birds that drink 30 l a day:
 
     >>> from types import SimpleNamespace as Of
@@ -277,9 +277,9 @@ def water_lasts(all_water_held: float, water_need: float, water: Water) -> float
     return lasts(all_water_held, water_need, water)
 
 
-@measure("number", each="day")
+@measure("share", each="day")
 def water_lasts_high(all_water_held: float, water_need_high: float, water: Water) -> float | None:
-    """The number of times that full tanks hold what to allow the birds between two visits.
+    """The share that full tanks hold of what to allow the birds between two visits.
 
     None where every drinker is piped and on days when no bird stays the night.
 
@@ -290,9 +290,9 @@ def water_lasts_high(all_water_held: float, water_need_high: float, water: Water
     return lasts(all_water_held, water_need_high, water)
 
 
-@measure("number", each="day")
+@measure("share", each="day")
 def mild_water_lasts(all_water_held: float, mild_water_need: float, water: Water) -> float | None:
-    """The number of times that full tanks hold the usual water between two visits, in mild weather.
+    """The share that full tanks hold of the usual water between two visits, in mild weather.
 
     None where every drinker is piped and on days when no bird stays the night.
 
@@ -303,11 +303,11 @@ def mild_water_lasts(all_water_held: float, mild_water_need: float, water: Water
     return lasts(all_water_held, mild_water_need, water)
 
 
-@measure("number", each="day")
+@measure("share", each="day")
 def mild_water_lasts_high(
     all_water_held: float, mild_water_need_high: float, water: Water
 ) -> float | None:
-    """The number of times that full tanks hold what to allow between two visits, in mild weather.
+    """The share that full tanks hold of what to allow between two visits, in mild weather.
 
     None where every drinker is piped and on days when no bird stays the night.
 

@@ -44,13 +44,13 @@ def feed_that_is_dry(feed: Feed) -> float:
     return 1.0 if feed.form == "dry" else feed.dry_share
 
 
-@measure("number", each="day")
+@measure("share", each="day")
 def feed_lasts(
     all_feed_held: float, feed_that_is_dry: float, feed_per_day: float, feed: Feed
 ) -> float | None:
-    """The number of times that full feeders hold what the birds eat between two visits.
+    """The share that full feeders hold of what the birds eat between two visits.
 
-    Below 1 they run empty. None on days when no bird stays the night. A hundred broilers of six
+    Below 100 % they run empty. None on days when no bird stays the night. A hundred broilers of six
     weeks eat 26 to 30 lb a day (Ohio State University Extension, bulletin 804, table 1), so a tube
     of 30 lb that is filled once a day just serves those that eat most:
 
