@@ -6,7 +6,7 @@ import re
 
 import pytest
 
-from flockcheck.plugins import Hooks
+from flockcheck.hooks import Hooks
 from tests.plugin_cases import OUTSIDE, ROOT
 
 PAGE = (ROOT / "docs" / "plugins.md").read_text(encoding="utf-8")

@@ -28,8 +28,8 @@ if TYPE_CHECKING:
     from flockcheck.checkup.solve import solve
     from flockcheck.checkup.whatif import WhatIfError, what_if
     from flockcheck.files import read_setup_file as read_setup
+    from flockcheck.hooks import hookimpl
     from flockcheck.measures.graph.spec import measure
-    from flockcheck.plugins import hookimpl
     from flockcheck.reports.jsonform import setup_data
     from flockcheck.rulebook.book import Rulebook
     from flockcheck.rulebook.model import RulebookError
@@ -79,7 +79,7 @@ _HOMES = {
     "SetupError": ("setup.reader", "SetupError"),
     "WhatIfError": ("checkup.whatif", "WhatIfError"),
     "check": ("checkup.check", "check"),
-    "hookimpl": ("plugins", "hookimpl"),
+    "hookimpl": ("hooks", "hookimpl"),
     "load_rulebook": ("workshop", "load_rulebook"),
     "measure": ("measures.graph.spec", "measure"),
     "parse_setup": ("setup.reader", "read_setup_text"),

@@ -1,8 +1,11 @@
-"""The hooks by which rulebooks, measures and report formats come in: the built-in ones too.
+"""How rulebooks, measures and report formats come in by their hooks: the built-in ones too.
 
 A plugin is a module named by an entry point of the group `flockcheck`. What one of its hooks gives
 is taken whole or not at all: where it is no use, the report's problems name the plugin, the hook,
 what is wrong and what would do, and nothing else is harmed.
+
+The built-in parts give what they give by functions of the same names, and it is taken by the same
+way; only are they called straight, since finding out which hooks a stranger has costs a start.
 """
 
 from __future__ import annotations
@@ -15,8 +18,6 @@ from importlib import import_module
 from types import ModuleType
 from typing import TYPE_CHECKING, Any
 
-import pluggy
-
 from flockcheck.checkup.model import Problem
 from flockcheck.text.records import NamedTuple
 
@@ -28,30 +29,9 @@ GROUP = "flockcheck"
 RULES = "flockcheck_rules"
 # Whatever a stranger's code may raise, short of the keeper's own Ctrl-C.
 ANYTHING = (Exception, SystemExit)
-hookspec = pluggy.HookspecMarker(GROUP)
-hookimpl = pluggy.HookimplMarker(GROUP)
 
 # What turns a whole run into text: reports, rulebook, problems and options in, text out.
 Writer = Callable[..., str]
-
-
-class Hooks:
-    """What a plugin can give."""
-
-    @hookspec
-    def flockcheck_rulebooks(self) -> Sequence[tuple[str, str]]:
-        """Rulebook folders: pairs of a name and a folder of rule, table and source files."""
-        raise NotImplementedError
-
-    @hookspec
-    def flockcheck_measures(self) -> Sequence[ModuleType]:
-        """Modules with functions marked by `measure`."""
-        raise NotImplementedError
-
-    @hookspec
-    def flockcheck_reports(self) -> dict[str, Writer]:
-        """Report formats by name: functions of a run's results that return a text."""
-        raise NotImplementedError
 
 
 BOOKS, MEASURES, REPORTS = "flockcheck_rulebooks", "flockcheck_measures", "flockcheck_reports"
@@ -136,12 +116,8 @@ def gather(found: Sequence[tuple[str, Callable[[], Any]]] = ()) -> Gathered:
 
 
 def _gather(plugin: Plugin, load: Callable[[], Any], gathered: Gathered) -> None:
-    manager = pluggy.PluginManager(GROUP)
-    manager.add_hookspecs(Hooks)
     try:
-        given = load()
-        manager.register(given, plugin.name)
-        _check_hooks(manager, given)
+        ask = _asking(plugin, load())
     except _Useless as error:
         gathered.trouble(plugin, str(error))
         return
@@ -150,7 +126,7 @@ def _gather(plugin: Plugin, load: Callable[[], Any], gathered: Gathered) -> None
         return
     for hook, take in _TAKERS:
         try:
-            take(getattr(manager.hook, hook)(), plugin, gathered)
+            take(ask(hook), plugin, gathered)
         except _Useless as error:
             gathered.trouble(plugin, f"its hook {hook} {error}")
         except ANYTHING as error:
@@ -158,20 +134,16 @@ def _gather(plugin: Plugin, load: Callable[[], Any], gathered: Gathered) -> None
     gathered.plugins.append(plugin)
 
 
-def _check_hooks(manager: pluggy.PluginManager, given: Any) -> None:
-    """Refuse a plugin with an unknown hook, with one that nobody would call, and with none."""
-    known = (BOOKS, MEASURES, REPORTS)
-    callers = manager.get_hookcallers(given) or []
-    called = {one.name for one in callers if not all(i.optionalhook for i in one.get_hookimpls())}
-    unknown = sorted(called.difference(known))
-    if unknown:
-        hooks = ", ".join(known)
-        raise _Useless(f"it has a hook {unknown[0]}, which is not among {hooks}")
-    unmarked = [name for name in known if name not in called and hasattr(given, name)]
-    if unmarked:
-        raise _Useless(f"its function {unmarked[0]} is not marked; write @flockcheck.hookimpl")
-    if not called:
-        raise _Useless(f"it has no hook; the entry point names a module with {' or '.join(known)}")
+def _asking(plugin: Plugin, given: Any) -> Callable[[str], list[Any]]:
+    """What asks a plugin: a hook's name in, what it gave out."""
+    if not plugin.guest:
+        return lambda hook: [getattr(given, hook)()] if hasattr(given, hook) else []
+    from flockcheck.hooks import HookError, answers_of
+
+    try:
+        return answers_of(given, plugin.name)
+    except HookError as error:
+        raise _Useless(str(error)) from None
 
 
 def _take_books(given: list[Any], plugin: Plugin, gathered: Gathered) -> None:
@@ -260,14 +232,12 @@ def error_words(error: BaseException) -> str:
 
 
 class _Builtin:
-    @hookimpl
     def flockcheck_measures(self) -> Sequence[ModuleType]:
         """The measures of this package."""
         from flockcheck.measures.builtin import MODULES
 
         return MODULES
 
-    @hookimpl
     def flockcheck_reports(self) -> dict[str, Writer]:
         """The report formats of this package, each imported when it is used."""
         return {"text": _text, "json": _json, "jsonl": _jsonl, "margin": _margin, "sarif": _sarif}

@@ -19,6 +19,7 @@ ORDER = (
     "flockcheck.checkup",
     "flockcheck.reports",
     "flockcheck.files",
+    "flockcheck.hooks",
     "flockcheck.plugins",
     "flockcheck.installed",
     "flockcheck.workshop",
