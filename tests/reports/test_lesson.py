@@ -76,7 +76,7 @@ def test_rules_that_stand_in_for_each_other_name_each_other() -> None:
 
 def test_an_answer_comes_with_its_working() -> None:
     working = answered(little().rules["tight"], little(), setup(birds(70)))["working"]
-    assert working["result"]["says"] == "Floor load 21 kg/m2; the limit is 20 kg/m2: over"
+    assert working["result"]["says"] == "It comes to 21 kg/m2; the limit is 20 kg/m2: over"
 
 
 def test_where_nothing_could_be_judged_there_is_no_working() -> None:

@@ -9,6 +9,7 @@ import pytest
 from syrupy.assertion import SnapshotAssertion
 
 from flockcheck.checkup.model import Report
+from flockcheck.checkup.wording import day_words
 from flockcheck.reports.sources import cite_words
 from flockcheck.reports.text import WIDTH, write
 from tests.little_cases import found, little
@@ -121,3 +122,16 @@ def test_a_run_without_any_setup_still_says_what_went_wrong() -> None:
         "Trouble with plugin bees: ImportError: no module. It is left out of this run.\n"
         "Trouble with ../hives: it may not be read or written by you.\n"
     )
+
+
+def test_days_that_were_looked_at_and_are_gone_are_said_to_be() -> None:
+    report = reports()["cannot say"]
+    until = report.looked_until
+    assert report.open_end
+    assert until is not None
+    later = until.replace(year=until.year + 1)
+    words = " ".join(text(report, on=later).split())
+    assert f"is gone on {day_words(later, year=True)}, and nothing after it was looked at" in words
+    assert "as `leaves`, or a longer `look_ahead`" in words
+    for other in (text(report), text(report, on=until), text(reports()["ready"], on=later)):
+        assert "is gone on" not in other

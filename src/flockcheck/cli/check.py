@@ -81,7 +81,9 @@ _COLOURS = {
     shell_complete=rule_names,
     help="With --mend: this work of the plan is done, write it too. Can be given again.",
 )
-@click.option("--on", "on_text", metavar="DATE|today", help="Stays that ended before are over.")
+@click.option(
+    "--on", "on_text", metavar="DATE|today", help="The day it is: stays that ended before are over."
+)
 @click.option("--since", metavar="REV", help="Only setups that changed since that git revision.")
 @click.option("--summary", is_flag=True, help="Only the table of how all setups stand.")
 @click.option("--afresh", is_flag=True, help="Check everything again; keep no report.")
@@ -153,6 +155,7 @@ def command(
             width=_width(output),
             text_of=text_of,
             standings=run.standings if summary or len(run.standings) > 1 else (),
+            on=on,
         )
         if format_name == "text" and since is not None and not (members.jobs or problems):
             text = f"No setup changed since {on_screen(since)}.\n"

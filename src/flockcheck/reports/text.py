@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 import textwrap
 from collections.abc import Callable, Sequence
+from datetime import date
 from typing import Any
 
 from flockcheck.checkup.model import Finding, Problem, Report
@@ -42,15 +43,16 @@ def write(
     paint: Paint = _unpainted,
     width: int = WIDTH,
     standings: Sequence[Standing] = (),
+    on: date | None = None,
     **options: Any,
 ) -> str:
     """The whole run as text, ending in a newline.
 
     `paint` colours a text by what it is (a grade, `head` or `quiet`); `width` is the longest line.
     Where not every report is to be shown, `standings` tells how all setups stand; where none is, no
-    rulebook is needed.
+    rulebook is needed. `on` is the day on which the reports are read, where that was said.
     """
-    sheet = _Sheet(rulebook, paint, max(40, min(width, WIDTH)))
+    sheet = _Sheet(rulebook, paint, max(40, min(width, WIDTH)), on)
     for problem in problems:
         sheet.problem(problem)
     for number, report in enumerate(reports):
@@ -65,7 +67,10 @@ def write(
 
 
 class _Sheet:
-    def __init__(self, rulebook: Rulebook | None, paint: Paint, width: int) -> None:
+    def __init__(
+        self, rulebook: Rulebook | None, paint: Paint, width: int, on: date | None = None
+    ) -> None:
+        self._on = on
         self.lines: list[str] = []
         self._rulebook = rulebook
         self.paint = paint
@@ -105,6 +110,7 @@ class _Sheet:
         self.para(_heading(report, several), hang=2, kind="head")
         self.line()
         self.para(_verdict(report))
+        self.looked_too_short(report)
         if report.what_if is not None:
             self.line()
             for said in self.fix_text(report).what_if(
@@ -124,6 +130,18 @@ class _Sheet:
         self.dates(report)
         self.measure_next(report)
         self.notes(report)
+
+    def looked_too_short(self, report: Report) -> None:
+        """That the days ahead that were looked at are over, where no day of leaving is written."""
+        until = report.looked_until
+        if self._on is None or until is None or not report.open_end or until >= self._on:
+            return
+        last, now = day_words(until, year=True), day_words(self._on, year=True)
+        self.line()
+        self.para(
+            f"{last} is gone on {now}, and nothing after it was looked at. Write the day on which "
+            "they leave as `leaves`, or a longer `look_ahead`, and check again."
+        )
 
     def errors(self, report: Report) -> None:
         self.line()

@@ -61,16 +61,14 @@ def working_data(working: Working, run: Run, book: Rulebook, wording: Wording) -
 
 def _result(working: Working) -> str:
     """The last line: what came out, the limit, and on which side of it."""
-    plain = "." not in working.term
-    name = upper_first(working.term.replace("_", " ")) if plain else working.term
     if working.comparator in _OUTCOMES:
         outcome = _OUTCOMES[working.comparator][not working.passes]
         if working.dimension == "date":
             outcome = _DATED[outcome]
-        return f"{name} {working.shown}; the limit is {working.limit_shown}: {outcome}"
+        return f"It comes to {working.shown}; the limit is {working.limit_shown}: {outcome}"
     must = "should not be" if working.comparator == "not" else "should be"
-    outcome = "it is" if working.passes != (working.comparator == "not") else "it is not"
-    return f"{name}: {working.shown}; it {must} {working.limit_shown}: {outcome}"
+    so = "is" if working.passes != (working.comparator == "not") else "is not"
+    return f"It is {working.shown}; it {must} {working.limit_shown}, and {so}"
 
 
 class _Teller:
