@@ -61,6 +61,8 @@ def working_data(working: Working, run: Run, book: Rulebook, wording: Wording) -
 
 def _result(working: Working) -> str:
     """The last line: what came out, the limit, and on which side of it."""
+    # A key goes by its name; the name of a measure stands in the line that this one points to.
+    what = working.term if "." in working.term else "It"
     if working.comparator in _OUTCOMES:
         outcome = _OUTCOMES[working.comparator][not working.passes]
         if working.dimension == "date":
@@ -68,7 +70,7 @@ def _result(working: Working) -> str:
         return f"It comes to {working.shown}; the limit is {working.limit_shown}: {outcome}"
     must = "should not be" if working.comparator == "not" else "should be"
     so = "is" if working.passes != (working.comparator == "not") else "is not"
-    return f"It is {working.shown}; it {must} {working.limit_shown}, and {so}"
+    return f"{what} is {working.shown}; it {must} {working.limit_shown}, and {so}"
 
 
 class _Teller:
