@@ -7,6 +7,7 @@ import os
 import subprocess
 import sys
 import zipfile
+from importlib.machinery import PathFinder
 from importlib.metadata import DistributionFinder, PathDistribution
 from pathlib import Path
 from typing import Any
@@ -25,9 +26,11 @@ ABOUT = "Metadata-Version: 2.1\nName: {}\nVersion: 1.0\n"
 def site(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """The only folder on the path, with no finder but Python's own."""
     monkeypatch.setattr(sys, "path", [str(tmp_path)])
-    finders = [one for one in sys.meta_path if not hasattr(one, "find_distributions")]
-    paths = [one for one in sys.meta_path if getattr(one, "__name__", "") == "PathFinder"]
-    monkeypatch.setattr(sys, "meta_path", [*finders, *paths])
+    # A library may have loaded the backport of importlib.metadata, which takes this from Python's.
+    found = staticmethod(importlib.metadata.MetadataPathFinder.find_distributions)
+    monkeypatch.setattr(PathFinder, "find_distributions", found, raising=False)
+    others = [one for one in sys.meta_path if not hasattr(one, "find_distributions")]
+    monkeypatch.setattr(sys, "meta_path", [*others, PathFinder])
     return tmp_path
 
 

@@ -28,7 +28,7 @@ from 1.
 | status | means |
 |---|---|
 | 0 | nothing at or above `--least`, and every standard asked for is met or could not be checked |
-| 1 | something at or above it, a standard that is not met, or a key that the club requires and the setup lacks |
+| 1 | something at or above it, a standard not met, or a key that the club requires is missing |
 | 2 | a file, folder, plugin or rulebook could not be handled, or the command was used wrongly |
 
 2 outranks 1. `--least` is the club's, or `mend`, unless another grade is given.

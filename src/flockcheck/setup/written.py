@@ -45,8 +45,8 @@ class Setup(NamedTuple):
 
     `values` has each written value by its path (`pen.roof.cover`, `birds.0.count`), `lists` the
     length of each written list of sections, `marks` where each section, list and list item begins,
-    and `families` the unit family that the keeper used most for each dimension. `club` tells what of
-    it a club gave.
+    and `families` the unit family that the keeper used most for each dimension. `club` tells what
+    of it a club gave.
     """
 
     file: str

@@ -80,7 +80,7 @@ class Figure(float):
     def __rtruediv__(self, other: float) -> Figure:
         return _two("/", other, self, float.__truediv__)
 
-    def __pow__(self, other: Any, mod: None = None) -> Figure:  # type: ignore[override]  # float's takes whatever it likes
+    def __pow__(self, other: Any, mod: None = None) -> Figure:
         return _two("^", self, other, lambda one, two: float(one) ** float(two))
 
     def __neg__(self) -> Figure:
