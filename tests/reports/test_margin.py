@@ -77,3 +77,14 @@ def test_what_comes_from_the_club_points_there_and_what_it_requires_is_an_error(
     assert found[1]["file"] == "club.yaml"
     assert (lacking[0], lacking[1]["file"]) == ("error", report.file)
     assert lacking[2] == "`mesh.wire` is not written, and the club requires it."
+
+
+def test_other_ways_are_told_by_or_and_advice_by_also() -> None:
+    report = reports()["not ready"]
+    finding = report.findings[0]._replace(advice=("roof it", "go elsewhere", "Look at noon."))
+    [line] = write([report._replace(findings=(finding,))], little(), []).splitlines()
+    assert read(line)[2].splitlines()[-3:] == [
+        "Do: roof it.",
+        "Or: go elsewhere.",
+        "Also: Look at noon.",
+    ]

@@ -48,9 +48,7 @@ def _setup_lines(report: Report) -> Iterator[str]:
 def _finding_line(finding: Finding, file: str) -> str:
     place = finding.place
     fixes = [f"{fix.says} (tried on this setup)" for fix in finding.fixes] or finding.advice
-    ways = [
-        f"{'Or' if at else 'Do'}: {way.rstrip('.')}." for at, way in enumerate(fixes[:MOST_WAYS])
-    ]
+    ways = [_way(way, first=not at) for at, way in enumerate(fixes[:MOST_WAYS])]
     return _command(
         _LEVELS[finding.grade],
         {
@@ -61,6 +59,12 @@ def _finding_line(finding: Finding, file: str) -> str:
         },
         "\n".join(filter(None, (finding.says, finding.caution, *ways))),
     )
+
+
+def _way(way: str, *, first: bool) -> str:
+    """A way to mend a finding; a whole sentence is advice, which goes beside the others."""
+    head = "Do" if first else "Also" if way.endswith(".") else "Or"
+    return f"{head}: {way.rstrip('.')}."
 
 
 def _command(level: str, properties: dict[str, str], text: str) -> str:
