@@ -7,8 +7,9 @@ from typing import Any
 
 from flockcheck.checkup.check import check
 from flockcheck.checkup.model import Report
+from flockcheck.club.jobs import NAME
 from flockcheck.club.merge import with_club
-from flockcheck.club.settings import NAME, ClubError, Settings, read_club_bytes
+from flockcheck.club.settings import ClubError, Settings, read_club_bytes
 from flockcheck.setup.reader import read_setup_text
 from flockcheck.setup.written import Setup
 from tests.little_cases import BASE, changed, little

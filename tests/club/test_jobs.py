@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from flockcheck.club.jobs import Job, jobs_of, read_job
+from flockcheck.club.jobs import Job, find_club, jobs_of, read_job
 from flockcheck.files import os_words
 
 posix = pytest.mark.skipif(os.name != "posix", reason="links and pipes of another kind here")
@@ -132,3 +132,18 @@ def test_a_link_within_the_club_is_followed_from_any_of_its_folders(here: Path) 
 def test_no_more_is_read_of_a_file_than_a_setup_may_have(here: Path) -> None:
     (here / "long.flock.yaml").write_bytes(b"x" * 10_000_000)
     assert len(read_job(jobs_of(["."])[0][0])) == 1_000_001
+
+
+def test_a_clubs_file_is_found_upwards_and_never_above_the_repository(tmp_path: Path) -> None:
+    (tmp_path / "club.yaml").touch()
+    inner = tmp_path / "repository" / "members" / "north"
+    inner.mkdir(parents=True)
+    setup = inner / "a.flock.yaml"
+    setup.touch()
+    assert find_club(str(setup)) == find_club(str(inner)) == str(tmp_path / "club.yaml")
+    (tmp_path / "repository" / ".git").mkdir()
+    assert find_club(str(setup)) is None
+    (tmp_path / "repository" / "club.yaml").touch()
+    assert find_club(str(setup)) == str(tmp_path / "repository" / "club.yaml")
+    (inner / ".git").write_text("gitdir: elsewhere")
+    assert find_club(str(setup)) is None

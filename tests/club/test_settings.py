@@ -1,4 +1,4 @@
-"""`club.yaml`: what it takes, what is wrong with it and at which line, and where it is found."""
+"""`club.yaml`: what it takes, and what is wrong with it and at which line."""
 
 from __future__ import annotations
 
@@ -14,7 +14,6 @@ from flockcheck.club.settings import (
     ClubError,
     club_schema,
     code_in,
-    find_club,
     general_key,
     read_club,
     unknown_names,
@@ -153,21 +152,6 @@ def test_names_that_only_the_rulebook_knows_are_told_with_their_lines() -> None:
         (2, "there is no standard `little-hal`; did you mean `little-hall`?"),
         (3, "there is no rule `lamp-lose`; did you mean `lamp-loose`?"),
     ]
-
-
-def test_the_file_is_found_upwards_and_never_above_the_repository(tmp_path: Path) -> None:
-    (tmp_path / "club.yaml").touch()
-    inner = tmp_path / "repository" / "members" / "north"
-    inner.mkdir(parents=True)
-    setup = inner / "a.flock.yaml"
-    setup.touch()
-    assert find_club(str(setup)) == find_club(str(inner)) == str(tmp_path / "club.yaml")
-    (tmp_path / "repository" / ".git").mkdir()
-    assert find_club(str(setup)) is None
-    (tmp_path / "repository" / "club.yaml").touch()
-    assert find_club(str(setup)) == str(tmp_path / "repository" / "club.yaml")
-    (inner / ".git").write_text("gitdir: elsewhere")
-    assert find_club(str(setup)) is None
 
 
 def test_a_file_that_is_a_link_out_or_no_file_is_refused(tmp_path: Path) -> None:

@@ -4,11 +4,9 @@ from __future__ import annotations
 
 from datetime import date
 
-from flockcheck.checkup.asking import sheet_of
+from flockcheck.checkup.asking import Sheet, sheet_of
 from flockcheck.checkup.check import reference_errors, report_of
-from flockcheck.checkup.fixes import Finder, with_fixes
 from flockcheck.checkup.model import Report, unreadable
-from flockcheck.checkup.plan import plan_of
 from flockcheck.rulebook.book import Rulebook
 from flockcheck.setup.written import Setup
 
@@ -36,6 +34,21 @@ def solve(
     report = report_of(sheet, rulebook, on)
     if report.verdict == "over":
         return report
+    if not plan and not _may_be_fixed(sheet, rulebook):
+        return report
+    # Imported only where there is something to look for.
+    from flockcheck.checkup.fixes import Finder, with_fixes
+
     finder = Finder(sheet, rulebook, keep)
-    found = with_fixes(sheet, finder)
-    return report._replace(findings=found, plan=plan_of(sheet, rulebook, finder) if plan else None)
+    report = report._replace(findings=with_fixes(sheet, finder))
+    if not plan:
+        return report
+    from flockcheck.checkup.plan import plan_of
+
+    return report._replace(plan=plan_of(sheet, rulebook, finder))
+
+
+def _may_be_fixed(sheet: Sheet, rulebook: Rulebook) -> bool:
+    """Whether a finding that counts has a lever; to all others a search would add nothing."""
+    rules = (rulebook.rules.get(one.rule) for one in sheet.findings if one.counts)
+    return any(idea.lever for rule in rules if rule is not None for idea in rule.fixes)

@@ -6,13 +6,12 @@ import os
 import sys
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from functools import cached_property
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from flockcheck.checkup.model import Problem, Report
 from flockcheck.cli.output import FAILED, TROUBLE, Trouble
 from flockcheck.club.folder import Outcome, run
-from flockcheck.club.jobs import Job, jobs_of
-from flockcheck.club.settings import NAME, Settings, find_club
+from flockcheck.club.jobs import NAME, Job, find_club, jobs_of
 from flockcheck.club.work import Wishes, Work
 from flockcheck.files import shown
 from flockcheck.installed import may_have_plugins
@@ -20,6 +19,9 @@ from flockcheck.reports.standing import Standing, fails
 from flockcheck.rulebook.book import Rulebook
 from flockcheck.text.records import NamedTuple
 from flockcheck.workshop import Tools, cache_folder, failures_told
+
+if TYPE_CHECKING:
+    from flockcheck.club.settings import Settings
 
 # For fewer setups than this, finding out what may be kept takes longer than checking them.
 FEW_KEPT = 4
@@ -211,8 +213,6 @@ def _sees_progress() -> bool:
 
 def _club_of(paths: Sequence[str]) -> Settings | None:
     """The settings of the club that all paths belong to. Raises Trouble."""
-    from flockcheck.club.settings import ClubError, read_club
-
     files = {path: find_club(path) for path in paths}
     real = {os.path.realpath(file) if file else "" for file in files.values()}
     if len(real) > 1:
@@ -223,6 +223,8 @@ def _club_of(paths: Sequence[str]) -> Settings | None:
     file = next(iter(files.values()))
     if file is None:
         return None
+    from flockcheck.club.settings import ClubError, read_club
+
     try:
         return read_club(file)
     except ClubError as error:

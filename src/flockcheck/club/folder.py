@@ -14,23 +14,15 @@ from typing import TYPE_CHECKING
 
 from flockcheck.checkup.model import Problem, Report
 from flockcheck.club.jobs import Job, read_job
-from flockcheck.club.kept import Kept
-from flockcheck.club.record import (
-    Record,
-    Unfit,
-    line_in,
-    packed,
-    record_of,
-    report_in,
-    standing_in,
-)
 from flockcheck.club.work import Work, mistake_words
 from flockcheck.files import os_words
-from flockcheck.reports.jsonform import setup_line
 from flockcheck.reports.standing import Standing, not_read, standing_of
 
+# Records are imported where there is one: a run of a few setups keeps and sends none.
 if TYPE_CHECKING:
     from flockcheck.club.crew import Checked, Crew
+    from flockcheck.club.kept import Kept
+    from flockcheck.club.record import Record
 
 # More processes than this wait for the one that hands out.
 MOST_CORES = 16
@@ -77,6 +69,8 @@ class Outcome:
 
     def take(self, record: Record, failures: tuple[str, ...], again: Callable[[], Report]) -> bool:
         """It was checked before or elsewhere; False where that is no use."""
+        from flockcheck.club.record import Unfit, standing_in
+
         try:
             self.__dict__["standing"] = standing_in(record, self.job.file)
         except Unfit:
@@ -96,6 +90,8 @@ class Outcome:
         """The whole report, where the file could be read."""
         if self._report is None:
             assert self._record is not None and self._again is not None
+            from flockcheck.club.record import Unfit, report_in
+
             try:
                 self._report = report_in(self._record, self.job.file, self.club)
             except Unfit:
@@ -106,10 +102,14 @@ class Outcome:
     def line(self) -> str:
         """The line of the jsonl report, without its end."""
         if self._report is None and self._record is not None:
+            from flockcheck.club.record import Unfit, line_in
+
             try:
                 return line_in(self._record, self.job.file, self.club)
             except Unfit:
                 pass
+        from flockcheck.reports.jsonform import setup_line
+
         return setup_line(self.report)
 
 
@@ -223,6 +223,8 @@ class _Runner:
         found = self.kept.get(data)
         if found is None:
             return False
+        from flockcheck.club.record import Unfit, record_of
+
         try:
             record = record_of(found)
         except Unfit:
@@ -243,6 +245,8 @@ class _Runner:
             return
         outcome.settle(report)
         if self.kept is not None and not report.failures:
+            from flockcheck.club.record import packed
+
             self.kept.put(data, packed(report).data)
 
     def _hand_in(self, bundle: list[tuple[Outcome, bytes]]) -> None:

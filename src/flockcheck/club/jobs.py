@@ -1,4 +1,4 @@
-"""Which setups a run is about: files that were named, and all that lie below a folder.
+"""Which setups a run is about: files that were named, all that lie below a folder, and their club.
 
 The same folder gives the same setups in the same order on any machine. Hidden folders, links to
 folders and the folders that a club leaves out are passed over.
@@ -12,11 +12,12 @@ import sys
 from collections.abc import Iterable, Iterator, Sequence
 
 from flockcheck.checkup.model import Problem
-from flockcheck.club.settings import NAME
 from flockcheck.files import ENDING, NAMES, inside, os_words, read_start, readable, shown
 from flockcheck.text.document import MOST_BYTES
 from flockcheck.text.records import NamedTuple
 
+# A club's file.
+NAME = "club.yaml"
 _OUTSIDE = "this link leads out of the folder that is checked"
 
 
@@ -70,6 +71,27 @@ def read_job(job: Job) -> bytes:
     if leads_on and not inside(job.path, job.root):
         raise OSError(errno.EXDEV, _OUTSIDE)
     return read_start(job.path, MOST_BYTES + 1, whole=bool(job.root))
+
+
+def find_club(path: str) -> str | None:
+    """The club's file for a setup or folder: in its folder or above, within the same repository.
+
+    The search ends where a `.git` lies, or at the top of the file system.
+    """
+    try:
+        here = os.path.abspath("." if path == "-" else path)
+    except OSError:
+        return None
+    if not os.path.isdir(here):
+        here = os.path.dirname(here)
+    while True:
+        found = os.path.join(here, NAME)
+        if os.path.lexists(found):
+            return found
+        above = os.path.dirname(here)
+        if above == here or os.path.lexists(os.path.join(here, ".git")):
+            return None
+        here = above
 
 
 class _Search:

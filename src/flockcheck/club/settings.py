@@ -32,7 +32,6 @@ from flockcheck.text.document import (
 )
 from flockcheck.text.records import NamedTuple
 
-NAME = "club.yaml"
 # Files that some program might run. None is, but a club should know that it carries them.
 CODE = (".bat", ".cmd", ".dll", ".exe", ".js", ".pth", ".py", ".pyc", ".pyd", ".sh", ".so")
 # What the reader of setups reads in a club's file, in its own words.
@@ -78,27 +77,6 @@ def club_schema() -> dict[str, Any]:
     with open(path, encoding="utf-8") as file:
         loaded: dict[str, Any] = json.load(file)
     return loaded
-
-
-def find_club(path: str) -> str | None:
-    """The club's file for a setup or folder: in its folder or above, within the same repository.
-
-    The search ends where a `.git` lies, or at the top of the file system.
-    """
-    try:
-        here = os.path.abspath("." if path == "-" else path)
-    except OSError:
-        return None
-    if not os.path.isdir(here):
-        here = os.path.dirname(here)
-    while True:
-        found = os.path.join(here, NAME)
-        if os.path.lexists(found):
-            return found
-        above = os.path.dirname(here)
-        if above == here or os.path.lexists(os.path.join(here, ".git")):
-            return None
-        here = above
 
 
 def read_club(path: str) -> Settings:

@@ -5,13 +5,16 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import date
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 from flockcheck.checkup.model import Report, unreadable
-from flockcheck.club.settings import Settings
 from flockcheck.rulebook.book import Rulebook
 from flockcheck.setup.reader import SetupError, read_setup_bytes
 from flockcheck.setup.written import Setup
 from flockcheck.text.records import NamedTuple
+
+if TYPE_CHECKING:
+    from flockcheck.club.settings import Settings
 
 
 def mistake_words(error: BaseException) -> str:
