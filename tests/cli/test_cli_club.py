@@ -143,7 +143,7 @@ def compare(text: str, counted: dict[str, Any]) -> None:
         compare_finding(row, counted["findings"])
     for row in shown(parts, "Predators without an answer"):
         compare_predator(row, counted["predators"])
-    risks = parts.get("Risks accepted, those that end first first", [])
+    risks = parts.get("Risks accepted, the soonest to end first", [])
     assert rows_meant(risks) == len(counted["accepted"])
     for row, risk in zip(risks[:10], counted["accepted"], strict=False):
         assert row.startswith(words_of(risk[0]))

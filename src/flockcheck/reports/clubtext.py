@@ -156,7 +156,7 @@ class _Club(Page):
         """Which risks are accepted, and when that ends."""
         if not self.tally.risks:
             return
-        self.head("Risks accepted, those that end first first")
+        self.head("Risks accepted, the soonest to end first")
         rows = []
         for one in self.tally.risks:
             past = " (past)" if self._past(one.until) else ""
