@@ -20,7 +20,8 @@ _ENTRY_POINTS = "entry_points.txt"
 # Longer than any list of entry points; a file as long as this is left to the slow way.
 _MOST_BYTES = 1_000_000
 # Our group in a list of entry points, up to the next one.
-_OURS = re.compile(rb"\[%s\]([^\[]*)" % GROUP.encode())
+_HEAD = b"[%s]" % GROUP.encode()
+_OURS = rb"\[%s\]([^\[]*)" % GROUP.encode()
 
 
 class Installed(NamedTuple):
@@ -77,7 +78,9 @@ def _may_be_in(entry: Any) -> bool:
 
 def _names_a_plugin(data: bytes) -> bool:
     """Whether a list of entry points has one of our group besides the built-in rules."""
-    for found in _OURS.finditer(data):
+    if _HEAD not in data:
+        return False
+    for found in re.finditer(_OURS, data):
         lines = (line.strip() for line in found[1].splitlines())
         points = [line for line in lines if line and not line.startswith(b"#")]
         if any(line.partition(b"=")[2].strip() != RULES.encode() for line in points):

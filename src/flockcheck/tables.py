@@ -8,7 +8,9 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from math import inf
-from typing import Any, NamedTuple
+from typing import Any
+
+from flockcheck.text.records import NamedTuple
 
 
 class TableSilent(LookupError):

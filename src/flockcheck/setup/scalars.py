@@ -16,8 +16,8 @@ from flockcheck.text.document import quoted
 from flockcheck.text.quantities import QuantityError, parse_quantity, show_apart
 
 FLAGS = {"yes": True, "true": True, "no": False, "false": False}
-_INTEGER = re.compile(r"[-+]?[0-9]{1,15}\Z")
-_NUMBER = re.compile(r"[-+]?([0-9]{1,15}(\.[0-9]*)?|\.[0-9]+)\Z")
+_INTEGER = r"[-+]?[0-9]{1,15}\Z"
+_NUMBER = r"[-+]?([0-9]{1,15}(\.[0-9]*)?|\.[0-9]+)\Z"
 # What a text lacks that does not fit a pattern of the schema.
 _PATTERNS = {
     r"\S": "nothing is written",
@@ -73,7 +73,9 @@ def _read_flag(text: str, shape: Shape) -> bool:
 
 
 def _read_date(text: str, shape: Shape) -> date:
-    if not re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", text):
+    # Unlike a pattern, this need not be compiled at every start; `date` reads other forms too.
+    parts = text.split("-")
+    if [*map(len, parts)] != [4, 2, 2] or not (text.isascii() and "".join(parts).isdecimal()):
         raise Unfit(f"{quoted(text)} is not a date; write year-month-day, such as 2027-04-20")
     try:
         found = date.fromisoformat(text)
@@ -109,8 +111,13 @@ def _read_text(text: str, shape: Shape) -> str:
     return text
 
 
+def _plain(text: str) -> bool:
+    """Whether a text is plain digits, as most numbers are: seen without compiling a pattern."""
+    return len(text) <= 15 and text.isascii() and text.isdecimal()
+
+
 def _read_integer(text: str, shape: Shape) -> int:
-    value = int(text) if _INTEGER.match(text) else None
+    value = int(text) if _plain(text) or re.match(_INTEGER, text) else None
     allowed = shape.get("enum")
     if allowed and value not in allowed:
         raise Unfit(f"{quoted(text)} is not known here; it takes {would_do(shape)}")
@@ -121,7 +128,7 @@ def _read_integer(text: str, shape: Shape) -> int:
 
 
 def _read_number(text: str, shape: Shape) -> float:
-    if not _NUMBER.match(text):
+    if not (_plain(text) or re.match(_NUMBER, text)):
         raise Unfit(f"{quoted(text)} is not {would_do(shape)}")
     value = float(text)
     _check_bounds(value, text, shape)

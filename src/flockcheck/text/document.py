@@ -53,8 +53,8 @@ MOST_FAULTS = 100
 _TOO_LONG = "the file is longer than 1 MB, the most that is read. Check that it is the right file"
 AND_MORE = "there is more from here on, which is not listed"
 
-# What would colour a screen, turn its lines round or end them.
-_UNSEEN = re.compile("[\x00-\x1f\x7f-\x9f\u2028\u2029\u202a-\u202e\u2066-\u2069]")
+# What would colour a screen, turn its lines round or end them; put together when it is met.
+_UNSEEN = "[\x00-\x1f\x7f-\x9f\u2028\u2029\u202a-\u202e\u2066-\u2069]"
 
 # The C parser is there with every wheel of pyyaml; the slow one gives the same events.
 _Loader: Any = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
@@ -309,7 +309,7 @@ def quoted(text: str) -> str:
 
 def on_screen(text: str) -> str:
     """A text of someone else's, a file's name say, on one line and with nothing a screen obeys."""
-    return _UNSEEN.sub(" ", text)
+    return text if text.isprintable() else re.sub(_UNSEEN, " ", text)
 
 
 def _mark(mark: Any) -> Mark:
