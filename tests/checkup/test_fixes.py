@@ -129,6 +129,16 @@ def test_a_kept_key_is_touched_by_no_fix() -> None:
     assert found(solved(setup, keep=("pen",)), "floor-crowded").fixes
 
 
+def test_nothing_is_advised_that_is_there_already_or_can_t_go_further() -> None:
+    hot = {"weather__day_high": "38 C", "pen__roof__insulated": "yes"}
+    whole = found(solved(setup_with(pen__roof__cover="100 %", **hot)), "heat-too-much")
+    part = found(solved(setup_with(pen__roof__cover="80 %", **hot)), "heat-too-much")
+    assert "roof more of the floor" not in " ".join(whole.advice)
+    assert "roof more of the floor" in " ".join(part.advice)
+    for finding in (whole, part):
+        assert "line the roof" not in " ".join(finding.advice)
+
+
 def test_an_accepted_finding_gets_no_fix() -> None:
     text = (
         book()

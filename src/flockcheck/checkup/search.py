@@ -54,6 +54,9 @@ class Search:
                 self.trials.held.setdefault(self.which, set()).add(place)
                 continue
             if not lane.steps:
+                if lane.old is not None or lane.idea.way in ("set", "add"):
+                    # A roof over the whole floor can't be made to cover more of it.
+                    self.trials.held.setdefault(self.which, set()).add(place)
                 continue
             movable.append(lane)
             self.lacks = ()

@@ -23,8 +23,8 @@ class Trials:
     `keep` are the keys that the keeper will not change; `base` is the keeper's own setup, where the
     sheet's has changes of a plan already. Everything tried is kept, since one change serves several
     findings. `tried` has the places of the ideas of a finding's rule that were tried, `held` those
-    that the keeper will not have, and `wants`
-    the keys for want of which one could not be proved; `found` the offers so far.
+    that the keeper will not have or that can't go further, and `wants` the keys for want of which
+    one could not be proved; `found` the offers so far.
     """
 
     def __init__(
