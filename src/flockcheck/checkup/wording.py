@@ -29,6 +29,11 @@ MONTHS = (
 _ONE_OF = {"group": "group", "feeder": "feeder", "drinker": "drinker", "guardian": "guardian"}
 
 
+def club_words(keys: Sequence[str]) -> str:
+    """What came from a club, in a line that every report has in these words."""
+    return f"From the club: {', '.join(dict.fromkeys(keys))}."
+
+
 class Wording:
     """Shows values for one setup, in the units that its keeper wrote or in those asked for.
 

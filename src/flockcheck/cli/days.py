@@ -9,11 +9,11 @@ import click
 
 from flockcheck.checkup.check import check
 from flockcheck.checkup.ledger import Ledger, NotInStay, ledger
-from flockcheck.checkup.wording import Wording
-from flockcheck.cli.check import load_tools
+from flockcheck.checkup.wording import Wording, club_words
 from flockcheck.cli.complete import setup_paths
-from flockcheck.cli.output import TROUBLE, Trouble, give, tell
-from flockcheck.cli.reading import faulty, read_one
+from flockcheck.cli.home import Home
+from flockcheck.cli.output import TROUBLE, Trouble, give, say
+from flockcheck.cli.reading import faulty
 from flockcheck.reports.daysdata import write_csv, write_json
 from flockcheck.reports.daystext import write
 
@@ -54,16 +54,16 @@ def command(
 
     Each row has the birds' age and weight, floor load, feed, water, droppings on the patch, how
     cold the night and how hot the day is for them, and the findings that begin. Below stands what
-    the days shown add up to: feed to order, water, ground, and the weight at the end.
+    the days shown add up to: feed to order, water, ground, and the weight at the end. What the
+    setup's club gives is added.
     """
-    kit = load_tools(rulebooks)
-    tell(kit.problems)
-    read = read_one(setup)
-    report = check(read, kit.rulebook, units=units)
+    home = Home(setup, rulebooks)
+    read = home.read(setup)
+    report = check(read, home.rulebook, units=units)
     if report.errors:
         raise faulty(report.file, [(fault.line, fault.says) for fault in report.errors])
     try:
-        book = ledger(read, kit.rulebook, report, first=_day(first), last=_day(last), every=every)
+        book = ledger(read, home.rulebook, report, first=_day(first), last=_day(last), every=every)
     except NotInStay as error:
         raise Trouble(f"no day to show: {error}") from None
     wording = Wording(read, units)
@@ -72,9 +72,11 @@ def command(
     elif format_name == "csv":
         give(write_csv(book, wording), output, data=True)
         _lacking(book)
+        if report.from_club:
+            say(f"flockcheck: {club_words(report.from_club)}")
     else:
-        give(write(book, wording, kit.rulebook.sources), output)
-    if kit.problems or report.failures:
+        give(write(book, wording, home.rulebook.sources), output)
+    if home.problems or report.failures:
         sys.exit(TROUBLE)
 
 

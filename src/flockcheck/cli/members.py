@@ -48,9 +48,8 @@ class Members:
         self.ask = ask
         self.paths = ask.paths or (".",)
         self._load = load
-        self.club = _club_of(self.paths)
-        own = self.club.rulebooks if self.club is not None else ()
-        self.folders = (*own, *ask.rulebooks)
+        self.club = club_of(self.paths)
+        self.folders = folders_of(self.club, ask.rulebooks)
         self.jobs, self.problems = self._jobs()
 
     def _jobs(self) -> tuple[list[Job], list[Problem]]:
@@ -60,7 +59,7 @@ class Members:
         left_out = (*club.left_out, *club.rulebooks) if club is not None else ()
         jobs, problems = jobs_of(self.paths, file, left_out)
         if club is not None:
-            problems = [*_code_told(club), *problems]
+            problems = [*code_told(club), *problems]
         if self.ask.since is not None:
             from flockcheck.club.since import SinceError, changed_since
 
@@ -74,14 +73,7 @@ class Members:
     @cached_property
     def kit(self) -> Tools:
         """The rulebook and report formats. Raises Trouble."""
-        kit = self._load(self.folders)
-        if self.club is not None:
-            from flockcheck.club.settings import unknown_names
-
-            told = unknown_names(self.club, kit.rulebook)
-            if told:
-                raise club_trouble(self.club.file, [(one.line, one.says) for one in told])
-        return kit
+        return tools_of(self.club, self.ask.rulebooks, self._load)
 
     def __call__(self) -> Rulebook:
         """The rulebook. Raises Trouble."""
@@ -211,7 +203,26 @@ def _sees_progress() -> bool:
     return sys.stderr is not None and sys.stderr.isatty()
 
 
-def _club_of(paths: Sequence[str]) -> Settings | None:
+def folders_of(club: Settings | None, asked: tuple[str, ...]) -> tuple[str, ...]:
+    """The rulebook folders of a run: the club's own, then those asked for."""
+    return (*(club.rulebooks if club is not None else ()), *asked)
+
+
+def tools_of(
+    club: Settings | None, asked: tuple[str, ...], load: Callable[[tuple[str, ...]], Tools]
+) -> Tools:
+    """The rulebook and report formats that a club's setups are held against. Raises Trouble."""
+    kit = load(folders_of(club, asked))
+    if club is not None:
+        from flockcheck.club.settings import unknown_names
+
+        told = unknown_names(club, kit.rulebook)
+        if told:
+            raise club_trouble(club.file, [(one.line, one.says) for one in told])
+    return kit
+
+
+def club_of(paths: Sequence[str]) -> Settings | None:
     """The settings of the club that all paths belong to. Raises Trouble."""
     files = {path: find_club(path) for path in paths}
     real = {os.path.realpath(file) if file else "" for file in files.values()}
@@ -238,7 +249,7 @@ def club_trouble(file: str, faults: list[tuple[int, str]]) -> Trouble:
     return Trouble("\n".join(lines))
 
 
-def _code_told(club: Settings) -> list[Problem]:
+def code_told(club: Settings) -> list[Problem]:
     """Code in the club's rulebooks, which nobody runs."""
     from flockcheck.club.settings import code_in
 

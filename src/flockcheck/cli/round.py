@@ -7,10 +7,10 @@ import sys
 import click
 
 from flockcheck.checkup.check import check
-from flockcheck.cli.check import load_tools
 from flockcheck.cli.complete import setup_paths
-from flockcheck.cli.output import TROUBLE, give, tell
-from flockcheck.cli.reading import faulty, read_one
+from flockcheck.cli.home import Home
+from flockcheck.cli.output import TROUBLE, give
+from flockcheck.cli.reading import faulty
 from flockcheck.reports.roundtext import round_text
 
 
@@ -29,15 +29,14 @@ def command(setup: str | None, whole: bool, rulebooks: tuple[str, ...], output: 
     """Print the walk round the pen on the day the birds move in: one page to tick with a pencil.
 
     For a SETUP it shows what its birds, kit, ground and predators ask for, with blanks for what
-    the file leaves out; without one it is for any pen.
+    the file leaves out; without one it is for any pen. What the setup's club gives is added.
     """
-    kit = load_tools(rulebooks)
-    tell(kit.problems)
-    read = read_one(setup) if setup is not None else None
+    home = Home(setup, rulebooks)
+    read = home.read(setup) if setup is not None else None
     if read is not None:
-        errors = check(read, kit.rulebook).errors
+        errors = check(read, home.rulebook).errors
         if errors:
             raise faulty(read.file, [(fault.line, fault.says) for fault in errors])
-    give(round_text(kit.rulebook, read, whole=whole), output)
-    if kit.problems:
+    give(round_text(home.rulebook, read, whole=whole), output)
+    if home.problems:
         sys.exit(TROUBLE)

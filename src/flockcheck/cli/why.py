@@ -8,10 +8,10 @@ from typing import Any
 
 import click
 
-from flockcheck.cli.check import load_tools
 from flockcheck.cli.complete import rules_and_words, setup_paths
-from flockcheck.cli.output import TROUBLE, Trouble, give, tell
-from flockcheck.cli.reading import faulty, page_width, read_one
+from flockcheck.cli.home import Home
+from flockcheck.cli.output import TROUBLE, Trouble, give
+from flockcheck.cli.reading import faulty, page_width
 from flockcheck.files import readable
 from flockcheck.reports.glossary import Word, find_key, find_word, nearest_names, spellings, words
 from flockcheck.reports.lesson import answered, lesson
@@ -50,19 +50,21 @@ def command(
 ) -> None:
     """Teach a rule: what happens to the birds, where its limits lie, who says so and what helps.
 
-    With a SETUP also what the rule comes to there. A WORD of the trade or of ours, or a key of the
-    setup file such as pen.weight, is explained; without a name the words are listed.
+    With a SETUP also what the rule comes to there, with what its club gives. A WORD of
+    the trade or of ours, or a key of the setup file such as pen.weight, is explained; without a
+    name the words are listed.
     """
-    kit = load_tools(rulebooks)
-    tell(kit.problems)
-    book = kit.rulebook
+    # `why clear opening` comes as two words, of which the second looks like a setup.
+    two = name is not None and setup is not None and find_word(f"{name} {setup}") is not None
+    home = Home(None if two else setup, rulebooks)
+    book = home.rulebook
     if name is None:
         data: dict[str, Any] = {"words": list(words())}
         text = words_text
     else:
         rule, word = _meant(name, setup, book)
         if rule is not None:
-            data, text = _taught(rule, book, setup, units), rule_text
+            data, text = _taught(rule, home, setup, units), rule_text
         else:
             assert word is not None
             data, text = word_data(word, book.sources), word_text
@@ -70,7 +72,7 @@ def command(
         give(json.dumps(data, indent=2, ensure_ascii=False) + "\n", output, data=True)
     else:
         give(text(data, page_width(output)), output)
-    if kit.problems:
+    if home.problems:
         sys.exit(TROUBLE)
 
 
@@ -79,7 +81,6 @@ def _meant(name: str, setup: str | None, book: Rulebook) -> tuple[Rule | None, W
     rule = book.rules.get("-".join(name.lower().replace("_", "-").split()))
     if rule is not None:
         return rule, None
-    # `why clear opening` comes as two words, of which the second looks like a setup.
     word = find_word(f"{name} {setup}") if setup is not None else None
     if word is not None:
         return None, word
@@ -102,10 +103,10 @@ def _meant(name: str, setup: str | None, book: Rulebook) -> tuple[Rule | None, W
     raise Trouble(f"there is no rule and no word {quoted(readable(name))}; {hint}")
 
 
-def _taught(rule: Rule, book: Rulebook, path: str | None, units: str) -> dict[str, Any]:
-    data = lesson(rule, book)
+def _taught(rule: Rule, home: Home, path: str | None, units: str) -> dict[str, Any]:
+    data = lesson(rule, home.rulebook)
     if path is not None:
-        data["setup"] = answered(rule, book, read_one(path), units)
+        data["setup"] = answered(rule, home.rulebook, home.read(path), units)
         errors = data["setup"]["errors"]
         if errors:
             raise faulty(data["setup"]["file"], [(one["line"], one["says"]) for one in errors])

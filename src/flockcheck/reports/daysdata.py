@@ -31,6 +31,7 @@ def days_data(book: Ledger) -> dict[str, Any]:
         "verdict": report.verdict,
         "ready_until": plain(report.ready_until),
         "open_end": report.open_end,
+        "from_club": list(report.from_club),
         "from": plain(book.first),
         "to": plain(book.last),
         "every": book.every,

@@ -8,7 +8,7 @@ from datetime import date
 from typing import Any
 
 from flockcheck.checkup.ledger import Begin, Column, Ledger, Row, Yield
-from flockcheck.checkup.wording import Wording, day_words
+from flockcheck.checkup.wording import Wording, club_words, day_words
 from flockcheck.reports.daysunits import in_unit, unit_of, whole_unit
 from flockcheck.reports.sources import cite_words
 from flockcheck.rulebook.model import Source
@@ -64,7 +64,8 @@ def _heading(book: Ledger) -> list[str]:
     said = f"{name}: {report.birds}, {first} to {last}"
     if report.open_end:
         said += " (as far as was looked; no day of leaving is written)"
-    return _wrapped(said, hang=2)
+    club = _wrapped(club_words(report.from_club), hang=2) if report.from_club else []
+    return [*_wrapped(said, hang=2), *club]
 
 
 def _short(day: date) -> str:

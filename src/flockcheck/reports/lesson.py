@@ -147,6 +147,7 @@ def answered(rule: Rule, book: Rulebook, setup: Setup, units: str = "written") -
         "file": report.file,
         "name": report.name or None,
         "verdict": report.verdict,
+        "from_club": list(report.from_club),
         "reminds": rule.name in report.reminders,
         "answers": [_answer(one, found.get(one.about), report, book, run) for one in asked],
         "working": _working(rule, book, run, asked, report, Wording(setup, units)),

@@ -12,7 +12,7 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from flockcheck.checkup.check import ask_all, check
 from flockcheck.checkup.model import Report
-from flockcheck.checkup.wording import day_words, listed
+from flockcheck.checkup.wording import club_words, day_words, listed
 from flockcheck.measures.graph.run import Run
 from flockcheck.reports.stations import place_of, position, station_of, stations
 from flockcheck.reports.whypage import Page
@@ -173,6 +173,8 @@ def _head(report: Report | None, setup: Setup | None) -> list[str]:
         against = setup.values.get("predators")
         if against is not None and against.value:
             page.para(f"Against {listed(list(against.value))}.", indent=0)
+        if report.from_club:
+            page.para(club_words(report.from_club), indent=0, hang=2)
         page.para(_verdict(report), indent=0, hang=2)
     page.lines.append("")
     page.lines.append(f"Day {'_' * 12}  Hour {'_' * 8}  Walked by {'_' * 16}  Weather {'_' * 11}")

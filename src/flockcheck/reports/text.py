@@ -13,7 +13,7 @@ from datetime import date
 from typing import Any
 
 from flockcheck.checkup.model import Finding, Problem, Report
-from flockcheck.checkup.wording import day_words, sentences
+from flockcheck.checkup.wording import club_words, day_words, sentences
 from flockcheck.reports.dates import dates_of
 from flockcheck.reports.fixtext import FixText
 from flockcheck.reports.sources import WORKED_OUT, cite_words
@@ -272,7 +272,7 @@ class _Sheet:
         titles = [self.rulebook.rules[name].title for name in report.reminders]
         notes = [
             *(f"Could not be worked out: {_ended(one.why)}" for one in unchecked if one.why),
-            *_note("From the club", report.from_club),
+            *([club_words(report.from_club)] if report.from_club else ()),
             *_note("Taken as none, not written", report.taken_as_none),
             *_note("Would make an answer more exact", sharper),
             *(_note("To hear once", ["; ".join(titles)]) if titles else ()),

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from datetime import date
 from typing import Any
 
-from flockcheck.checkup.wording import day_words, listed
+from flockcheck.checkup.wording import club_words, day_words, listed
 from flockcheck.reports.glossary import Word
 from flockcheck.reports.rulewords import upper_first
 from flockcheck.reports.sources import cite_words
@@ -131,6 +131,8 @@ def _setup(page: Page, data: Mapping[str, Any]) -> None:
     setup = data["setup"]
     name = f"{setup['name']} ({setup['file']})" if setup["name"] else setup["file"]
     page.head(f"In {name}")
+    if setup["from_club"]:
+        page.para(club_words(setup["from_club"]), hang=2)
     if data["reminder"]:
         page.para(
             "It is to be heard here." if setup["reminds"] else "It does not concern this one."

@@ -229,16 +229,25 @@ class _Teller:
         }
 
     def _written(self, line: Line) -> dict[str, Any] | None:
-        """Where a key stands, and what stands there."""
+        """Where a key stands, and what stands there; `file` is the club's if that has it."""
         found = self._run.setup.values.get(line.name)
         if line.kind != "key":
             return None
         if found is None:
             # One entry of a list of words, such as a predator.
             _, mark = self._run.setup.place(line.name)
-            return {"path": line.name, "line": mark.line, "text": _text(line.value)}
-        text = " ".join(found.text.split()) or self._numbers.shown(line.value, line.dimension)
-        return {"path": line.name, "line": found.start.line, "text": text}
+            text, at = _text(line.value), mark.line
+        else:
+            text = " ".join(found.text.split()) or self._numbers.shown(line.value, line.dimension)
+            at = found.start.line
+        club = self._run.setup.club
+        file = club.file if club is not None and line.name in club.given else None
+        if club is not None and file is None and isinstance(line.value, (tuple, list)):
+            # A list of words to which the club has added some.
+            every = enumerate(line.value)
+            added = [str(one) for at, one in every if f"{line.name}.{at}" in club.given]
+            text += f" ({listed(added)} from {club.file})" if added else ""
+        return {"path": line.name, "line": at, "file": file, "text": text}
 
     def _table(self, read: Read) -> dict[str, Any]:
         return {

@@ -31,7 +31,8 @@ def _first(line: Mapping[str, Any]) -> str:
     if line["written"] is not None:
         text, shown = line["written"]["text"], line["shown"]
         also = f" ({shown})" if line["unit"] and shown not in (text, line["value"]) else ""
-        return f"{line['says']}, line {line['written']['line']}: {text}{also}"
+        club = f" of {line['written']['file']}" if line["written"]["file"] else ""
+        return f"{line['says']}, line {line['written']['line']}{club}: {text}{also}"
     if line["kind"] == "none":
         return f"{line['says']}: {' '.join(line['more'])}"
     return f"{line['says']}: {line['shown']}"
