@@ -1,9 +1,10 @@
-"""What a check of one file imports: nothing that only other runs need, as a start is to be quick."""
+"""What a check of one file imports: nothing that only other runs need, so a start is quick."""
 
 from __future__ import annotations
 
 import subprocess
 import sys
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -95,3 +96,28 @@ def test_where_no_fix_is_asked_for_nothing_that_finds_one_is_imported() -> None:
 def test_where_no_finding_has_a_lever_nothing_that_finds_a_fix_is_imported() -> None:
     small = str(ROOT / "fixtures" / "minimal.flock.yaml")
     assert needless(imported("check", small), FOR_OTHERS + FOR_FIXES) == []
+
+
+def test_yaml_comes_in_whole_though_its_patterns_wait() -> None:
+    """All that yaml can do without its C parser works as after a plain import."""
+    code = """
+import re, sys
+from flockcheck.cli import import_yaml
+make = re.compile
+import_yaml()
+assert re.compile is make
+import yaml
+assert type(yaml.reader.Reader.NON_PRINTABLE) is not re.Pattern
+text = "{a: 1.5, b: 0x1F, c: 2027-04-20, d: yes, e: null, f: x}"
+print(yaml.load(text, Loader=yaml.SafeLoader))
+try:
+    yaml.load("a: \\x07", Loader=yaml.SafeLoader)
+except yaml.reader.ReaderError as error:
+    print(error.reason)
+"""
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    values = {"a": 1.5, "b": 31, "c": date(2027, 4, 20), "d": True, "e": None, "f": "x"}
+    assert done.stdout.splitlines() == [
+        str(values),
+        "special characters are not allowed",
+    ]
