@@ -129,6 +129,14 @@ def test_a_kept_key_is_touched_by_no_fix() -> None:
     assert found(solved(setup, keep=("pen",)), "floor-crowded").fixes
 
 
+@pytest.mark.parametrize("units", ["written", "us", "metric"])
+def test_half_a_day_is_half_a_day_in_any_units(units: str) -> None:
+    crowded = setup_with(birds__0__count="70")
+    report = solve(crowded, book(), units=units)
+    fix = fix_of(report, "droppings-heavy", "pen.moves.every")
+    assert fix.says == "move the pen every half day"
+
+
 def test_nothing_is_advised_that_is_there_already_or_can_t_go_further() -> None:
     hot = {"weather__day_high": "38 C", "pen__roof__insulated": "yes"}
     whole = found(solved(setup_with(pen__roof__cover="100 %", **hot)), "heat-too-much")

@@ -270,7 +270,9 @@ def order_words(trials: Trials, lane: Lane, move: Move) -> str:
         old = day_words(written.value)
     item, which = _called(lane, run)
     shown = move.shown
-    if lane.kind == "quantity" and units not in ("written", lane.family):
+    # A time is the same for everyone, and half a day is plainer than 12 hours.
+    shows = lane.kind == "quantity" and lane.shape["dimension"] != "time"
+    if shows and units not in ("written", lane.family):
         shown = Wording(run.setup, units).show(change.new, lane.shape["dimension"])
     if shown == "1":
         words = re.sub(r"\{new\} (\w+)s\b", r"{new} \1", words).replace(
