@@ -39,6 +39,8 @@ club.yaml or a rulebook changed), and `--format jsonl` prints a line for each se
 - **Rulebooks are data.** No code in them is run; code that lies in one is told, and the check ends
   with status 2. They lie below the club's folder: a path or link that leads out of it is refused.
 - **A mistake in `club.yaml` is told with its line, and nobody is judged** until it is put right.
+- **`why`, `days` and `round` judge a member's setup the same way**, and say in one line what came
+  from the club; in JSON it is `from_club`. A working names the line of `club.yaml`.
 - A folder below that has a `club.yaml` of its own is another club's: it is left out, and told.
 
 ## Kept reports
