@@ -246,6 +246,58 @@ def test_what_is_wrong_with_a_file_is_a_result_and_a_failed_run() -> None:
     assert BROKEN[start:end] == "12"
 
 
+def lacking(*keys: str, **more: Any) -> Report:
+    """The report of a ready setup that lacks what its club requires."""
+    return reports()["ready"]._replace(required=keys, **more)
+
+
+def test_each_key_that_the_club_requires_is_a_result_where_it_would_stand() -> None:
+    text = text_of("ready.flock.yaml") or ""
+    run = log_of(lacking("mesh.wire", "drinkers.heater", "scales"), reports()["unreadable"])
+    results = [one for one in run["results"] if one["ruleId"] == "club/required"]
+    assert [one["properties"]["key"] for one in results] == [
+        "mesh.wire",
+        "drinkers.heater",
+        "scales",
+    ]
+    assert {one["level"] for one in results} == {"error"}
+    assert results[0]["message"]["text"] == "`mesh.wire` is not written, and the club requires it."
+    rules = run["tool"]["driver"]["rules"]
+    assert {rules[one["ruleIndex"]]["id"] for one in results} == {"club/required"}
+    assert len({one["partialFingerprints"][FINGERPRINT] for one in results}) == 3
+    places = [one["locations"][0] for one in results]
+    for place, name in zip(places, ("mesh", "drinkers"), strict=False):
+        assert place["logicalLocations"][0]["fullyQualifiedName"] == name
+        start, end = stretch(text, place["physicalLocation"]["region"])
+        (head,) = [line for line in LINES.split(text) if line.startswith(f"{name}:")]
+        assert text.index(f"\n{name}:") < start < end
+        inline = head.partition(": ")[2]
+        assert not inline or text[start:end] == inline
+    assert places[2]["physicalLocation"]["region"] == {
+        "startLine": 1, "startColumn": 1, "endLine": 1, "endColumn": len("flockcheck: 1") + 1,
+    }  # fmt: skip
+
+
+def test_what_the_club_requires_is_a_note_once_the_birds_have_left() -> None:
+    # Then it fails nothing; see `fails`.
+    run = log_of(lacking("mesh.wire", verdict="over"))
+    assert [one["level"] for one in run["results"] if one["ruleId"] == "club/required"] == ["note"]
+
+
+def test_without_a_text_what_is_required_points_to_the_beginning() -> None:
+    (one,) = [
+        one
+        for one in log_of(lacking("mesh.wire"), text=lambda file: None)["results"]
+        if one["ruleId"] == "club/required"
+    ]
+    assert one["locations"][0]["physicalLocation"]["region"] == {"startLine": 1, "startColumn": 1}
+
+
+def test_where_nothing_is_required_the_run_has_no_such_rule() -> None:
+    rules = log_of(reports()["ready"])["tool"]["driver"]["rules"]
+    assert "club/required" not in {one["id"] for one in rules}
+
+
 def test_what_went_wrong_with_the_run_is_a_notification() -> None:
     (invocation,) = log_of(reports()["ready"], problems=PROBLEMS)["invocations"]
     assert invocation["executionSuccessful"] is False

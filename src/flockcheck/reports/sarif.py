@@ -15,7 +15,14 @@ from flockcheck import __version__
 from flockcheck.checkup.model import Finding, Problem, Report
 from flockcheck.reports.jsonform import setup_data
 from flockcheck.reports.sarifplaces import Places, Texts
-from flockcheck.reports.sarifrules import LEVELS, UNREADABLE, rule_of, unreadable_rule
+from flockcheck.reports.sarifrules import (
+    LEVELS,
+    REQUIRED,
+    UNREADABLE,
+    required_rule,
+    rule_of,
+    unreadable_rule,
+)
 from flockcheck.rulebook.book import Rulebook
 from flockcheck.text.document import Fault
 
@@ -68,6 +75,8 @@ def _run(
     rules = [rule_of(name, found[name], rulebook) for name in sorted(found)]
     if any(report.errors for report in reports):
         rules.append(unreadable_rule())
+    if any(report.required for report in reports):
+        rules.append(required_rule())
     indexes = {rule["id"]: at for at, rule in enumerate(rules)}
     results = [
         {**result, "ruleIndex": indexes[result["ruleId"]]}
@@ -131,7 +140,20 @@ def _results(report: Report, places: Places) -> list[dict[str, Any]]:
     told = setup_data(report)["findings"]
     pairs = zip(report.findings, told, strict=True)
     found = [_result(finding, said, report, places) for finding, said in pairs]
+    found += [_required(key, report, places) for key in report.required]
     return found + [_error(fault, report, places) for fault in report.errors]
+
+
+def _required(key: str, report: Report, places: Places) -> dict[str, Any]:
+    """A key that the club requires and the setup lacks: it fails a run, unless the stay is over."""
+    return {
+        "ruleId": REQUIRED,
+        "level": "note" if report.verdict == "over" else "error",
+        "message": {"text": f"`{key}` is not written, and the club requires it."},
+        "locations": [places.location(report.file, *places.home(report.file, key))],
+        "partialFingerprints": {FINGERPRINT: f"{report.file}:{REQUIRED}:{key}"},
+        "properties": {"key": key},
+    }
 
 
 def _error(fault: Fault, report: Report, places: Places) -> dict[str, Any]:

@@ -51,6 +51,18 @@ class Places:
             location["logicalLocations"] = [{"fullyQualifiedName": path, "kind": "member"}]
         return location
 
+    def home(self, file: str, key: str) -> tuple[str, int, int]:
+        """Where a key would stand that is not written: the nearest part that is, or the start.
+
+        Its path ("" for the start), its line and its column.
+        """
+        here = key if self.text(file) is not None else ""
+        while here := here.rpartition(".")[0]:
+            part = self._part(file, here)
+            if part is not None:
+                return here, part.start.line, part.start.column
+        return "", 1, 1
+
     def region(self, file: str, path: str, line: int, column: int) -> Region:
         """What stands at a place; of a section or list, its first line."""
         start = {"startLine": line, "startColumn": column}

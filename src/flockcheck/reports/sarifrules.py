@@ -13,6 +13,8 @@ from flockcheck.rulebook.model import Rule
 LEVELS = {"stop": "error", "mend": "error", "watch": "warning", "tip": "note"}
 # What a file is told by that can't be read: no rule of any rulebook, whose names have no slash.
 UNREADABLE = "setup/unreadable"
+# What a member is told by who left out what the club requires.
+REQUIRED = "club/required"
 # What Markdown would take for its own.
 _MARKS = str.maketrans({sign: f"\\{sign}" for sign in "\\`*_[]<>#|"})
 
@@ -30,6 +32,23 @@ def unreadable_rule() -> dict[str, Any]:
         "help": {"text": why, "markdown": why},
         "defaultConfiguration": {"level": "error"},
         "properties": {"tags": ["setup"]},
+    }
+
+
+def required_rule() -> dict[str, Any]:
+    """The descriptor of what the club requires and a setup lacks."""
+    why = (
+        "The club asks every member for some measurements, under requires in its club.yaml, and a"
+        " setup without one of them fails the check whatever else is found. Measure it, and write"
+        " it into the setup."
+    )
+    return {
+        "id": REQUIRED,
+        "shortDescription": {"text": "The club requires it, and it is not written"},
+        "fullDescription": {"text": "Is everything written that the club requires?"},
+        "help": {"text": why, "markdown": why},
+        "defaultConfiguration": {"level": "error"},
+        "properties": {"tags": ["club"]},
     }
 
 
