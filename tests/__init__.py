@@ -1,0 +1,1 @@
+"""The tests; a package, since some library ships one of the same name."""
