@@ -23,9 +23,9 @@ def daily_gain(
     None while the group is not in the pen. Birds that weigh a tenth more than a curve that rises by
     0.05 kg a day:
 
-    >>> straight = lambda column, at, group: 0.04 + 0.05 * at
-    >>> straight.last = lambda group: 63.0
-    >>> from flockcheck.tables import Table
+    >>> from flockcheck.tables import Row, Table
+    >>> points = Row({}, [0, 63], {"weight": [0.04, 3.19]}, {})
+    >>> straight = Table("growth", "", (), "age", "straight", "hold", {}, [points])
     >>> no_fit = Table("growth_fit", "", (), "", "straight", "hold", {}, [])
     >>> round(daily_gain(None, 28, 1.1, straight, no_fit), 6)
     0.055
@@ -86,12 +86,12 @@ def eaten_in_a_day(
 ) -> Callable[[int], float]:
     """The feed in kg/day of a growing bird as published, by its age; see `grower_feed`."""
     row = feed_eaten.row({"group": group})
-    last = row.xs[-1]
+    last, published = row.xs[-1], feed_eaten.curve("feed", group=group)
 
     @cache
     def eaten(at: float) -> float:
         if at <= last:
-            return float(feed_eaten("feed", at=at, group=group))
+            return float(published(at))
         ends, feed = (row.xs[-2], last), (row.ys["feed"][-2], row.ys["feed"][-1])
         return eaten_past_end(ends, feed, standard_curve(group, growth, growth_fit), at)
 

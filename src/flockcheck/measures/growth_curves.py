@@ -56,14 +56,16 @@ def standard_curve(group: Group, growth: Table, growth_fit: Table) -> Curve:
     def fitted_at_last() -> float:
         return fitted(last)
 
+    weight = growth.curve("weight", group=group)
+
     def joined(age: float) -> float:
         if age <= last:
-            return float(growth("weight", at=age, group=group))
+            return float(weight(age))
         try:
             beyond = fitted(age) - fitted_at_last()
         except TableSilent:
-            return float(growth("weight", at=age, group=group))
-        return float(growth("weight", at=last, group=group)) + beyond
+            return float(weight(age))
+        return float(weight(last)) + beyond
 
     return joined
 
