@@ -94,6 +94,33 @@ def test_what_stays_keeps_its_place_in_the_file() -> None:
     assert setup.text == kept.text
 
 
+def test_what_was_tried_before_holds_on() -> None:
+    first, _ = what_if(base(), ["pen.length=12 ft", "mesh.skirt=left out"])
+    both, changes = what_if(first, ["birds.0.count=36"])
+    at_once, _ = what_if(base(), ["pen.length=12 ft", "mesh.skirt=left out", "birds.0.count=36"])
+    assert both == at_once
+    assert both.values["pen.length"].value == pytest.approx(12 * 0.3048)
+    assert "mesh.skirt" not in both.values
+    assert [one.path for one in changes] == ["birds.0.count"]
+    # Of a key that is put in twice the later value; it was the earlier one before.
+    again, (change,) = what_if(both, ["pen.length=14 ft"])
+    assert (change.was, change.text) == ("12 ft", "14 ft")
+    assert again.values["pen.length"].value == pytest.approx(14 * 0.3048)
+    assert again.values["birds.0.count"].value == 36
+    assert check(both, book()) == check(at_once, book())
+
+
+def test_an_entry_that_was_tried_can_be_changed_and_taken_away_again() -> None:
+    at = base().lists["guardians"]
+    more, _ = what_if(base(), [f"guardians.{at}={{kind: dog, count: 1, role: yard}}"])
+    changed, _ = what_if(more, [f"guardians.{at}.role=livestock"])
+    assert changed.values[f"guardians.{at}.role"].value == "livestock"
+    back, _ = what_if(changed, [f"guardians.{at}=left out"])
+    assert back.values == base().values
+    with pytest.raises(WhatIfError, match="it can't be left out"):
+        what_if(back, [f"guardians.{at}=left out"])
+
+
 def test_the_report_says_what_came_and_what_went() -> None:
     worse, changes = what_if(base(), ["drinkers.0.outlet=uphill", "site.slope=6 %"])
     before, after = check(base(), book()), check(worse, book())

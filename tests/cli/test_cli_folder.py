@@ -12,6 +12,7 @@ import subprocess
 import sys
 import time
 from pathlib import Path
+from typing import Any
 
 import pytest
 from click.testing import Result
@@ -127,6 +128,28 @@ def test_the_settings_hold_for_one_file_too_and_the_report_tells_what_is_the_clu
     os.chdir("members")
     inner = flockcheck("check", "beech.flock.yaml", "--format", "json")
     assert json.loads(inner.stdout)["setups"][0]["club"].endswith("club.yaml")
+
+
+def test_what_if_holds_within_the_club(flockcheck: Flockcheck, here: Path) -> None:
+    members(here)
+
+    def tried(*changes: str) -> dict[str, Any]:
+        options = [option for change in changes for option in ("--with", change)]
+        args = ("check", "members/fir.flock.yaml", "--no-fixes", "--format", "json", *options)
+        (setup,) = json.loads(flockcheck(*args).stdout)["setups"]
+        assert isinstance(setup, dict)
+        return setup
+
+    plain, other = tried(), tried("birds.0.count=45")
+    # What the club gives is not lost, nor what it asks.
+    assert plain["predators"] == other["predators"] == ["fox", "mink", "weasel"]
+    assert plain["from_club"] == other["from_club"] == ["weather.gust", "predators.weasel"]
+    assert plain["required"] == other["required"] == ["mesh.opening"]
+    more = tried("mesh.opening=20 mm", "weather.gust=8 m/s", "predators=weasel")
+    assert (more["from_club"], more["required"]) == ([], [])
+    assert more["predators"] == ["weasel"]
+    changes = {one["path"]: (one["from"], one["to"]) for one in more["with"]["changes"]}
+    assert changes["weather.gust"] == ("9 m/s", "8 m/s")
 
 
 def test_the_command_line_wins_over_the_clubs_least(flockcheck: Flockcheck, here: Path) -> None:

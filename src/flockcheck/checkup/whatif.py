@@ -27,9 +27,13 @@ def what_if(setup: Setup, assignments: Sequence[str]) -> tuple[Setup, tuple[Chan
     """A setup in which keys have other values, written `KEY=VALUE`, and what was changed.
 
     The values are read by the reader's own rules; `left out` takes a key away. What stays keeps its
-    place in the file. Raises WhatIfError for a key or value that does not do.
+    place in the file. What was tried before on the same setup holds on: of a key that is put in
+    twice the later value. The setup is a keeper's own, without what a club gives. Raises
+    WhatIfError for a key or value that does not do.
     """
     document = base_document(setup.text)
+    for assignment in setup.tried:
+        _put(document, *_split(assignment, document), assignment)
     changes: list[Change] = []
     for assignment in assignments:
         path, text = _split(assignment, document)
@@ -47,7 +51,7 @@ def what_if(setup: Setup, assignments: Sequence[str]) -> tuple[Setup, tuple[Chan
         )
         where = f"{quoted(meant)}: " if meant else f"with these values {fault.path} does not do: "
         raise WhatIfError(f"{where}{fault.says}") from None
-    found = _in_place(read, setup)
+    found = _in_place(read, setup)._replace(tried=(*setup.tried, *assignments))
     values = found.values
     told = [
         one._replace(
@@ -207,23 +211,13 @@ def _value(text: str, shape: Shape, assignment: str) -> Any:
 
 
 def _in_place(read: Setup, setup: Setup) -> Setup:
-    """A setup read from a changed document, with the places of the keeper's own file.
-
-    What came from the club and was not put in stays the club's.
-    """
-    values, lists = dict(read.values), dict(read.lists)
+    """A setup read from a changed document, with the places of the keeper's own file."""
+    values = dict(read.values)
     marks = {path: setup.place(path)[1] for path in read.marks}
     for path, written in read.values.items():
         old = setup.values.get(path)
         start = old.start if old else setup.place(path)[1]
         values[path] = written._replace(start=start, end=old.end if old else start)
-    for path in setup.club.given if setup.club else ():
-        if path not in values and path in setup.values:
-            values[path] = setup.values[path]
-        if path not in lists and path in setup.lists:
-            lists[path] = setup.lists[path]
-        if path in setup.marks:
-            marks.setdefault(path, setup.marks[path])
     return setup._replace(
-        name=read.name, values=values, lists=lists, marks=marks, families=read.families
+        name=read.name, values=values, lists=read.lists, marks=marks, families=read.families
     )

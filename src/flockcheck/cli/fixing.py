@@ -123,18 +123,27 @@ def what_if_outcome(
 
 def _what_if(work: Work, data: bytes, file: str, changes: tuple[str, ...]) -> Report:
     from flockcheck.checkup.whatif import WhatIfError, compared, what_if
-    from flockcheck.setup.reader import SetupError
+    from flockcheck.setup.reader import SetupError, read_setup_bytes
 
     try:
-        setup = work.read(data, file)
+        own = read_setup_bytes(data, file)
     except SetupError:
         return work.report(data, file)
     try:
-        changed, told = what_if(setup, changes)
+        changed, told = what_if(own, changes)
     except WhatIfError as error:
         raise Trouble(f"--with: {error.says}") from None
+    setup = work.given(own)
+    given = setup.values
+    # What is put in stands in place of the club's, where the keeper had nothing.
+    told = tuple(
+        one._replace(old=given[one.path].value, was=given[one.path].text)
+        if one.old is None and one.path in given
+        else one
+        for one in told
+    )
     before = work.judge(setup, plainly=True)
-    return compared(before, work.judge(changed), told)
+    return compared(before, work.judge(work.given(changed)), told)
 
 
 __all__ = ["Fixing", "check_keep", "fixing_options", "what_if_outcome", "wishes_with"]

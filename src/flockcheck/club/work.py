@@ -68,7 +68,10 @@ class Work:
 
     def read(self, data: bytes, file: str) -> Setup:
         """A setup by its bytes, with what its club gives. Raises SetupError."""
-        setup = read_setup_bytes(data, file)
+        return self.given(read_setup_bytes(data, file))
+
+    def given(self, setup: Setup) -> Setup:
+        """A keeper's own setup with what the club gives."""
         if self.club is None:
             return setup
         from flockcheck.club.merge import with_club

@@ -46,7 +46,7 @@ class Setup(NamedTuple):
     `values` has each written value by its path (`pen.roof.cover`, `birds.0.count`), `lists` the
     length of each written list of sections, `marks` where each section, list and list item begins,
     and `families` the unit family that the keeper used most for each dimension. `club` tells what
-    of it a club gave.
+    of it a club gave, `tried` what was put in to try it (`KEY=VALUE`) and does not stand in `text`.
     """
 
     file: str
@@ -57,6 +57,7 @@ class Setup(NamedTuple):
     marks: dict[str, Mark]
     families: dict[str, str]
     club: FromClub | None = None
+    tried: tuple[str, ...] = ()
 
     def family(self, dimension: str) -> str:
         """The unit family ("us" or "metric") in which a value of this dimension is shown."""
