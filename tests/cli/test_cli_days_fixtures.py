@@ -131,3 +131,12 @@ def test_feed_falls_when_the_first_group_has_left() -> None:
     rows = {row["from"]: float(row["feed (kg)"] or 0) for row in table(TWO)}
     assert rows["2027-06-26"] < rows["2027-06-25"]
     assert rows["2027-07-04"] == 0
+
+
+@pytest.mark.parametrize(
+    "path", sorted((ROOT / "fixtures" / "sound").glob("*.flock.yaml")), ids=lambda path: path.stem
+)
+def test_a_number_of_the_batch_stays_on_one_line_with_its_unit(path: Path) -> None:
+    text = printed(str(path.relative_to(ROOT)))
+    batch = text[text.index("\nThe batch") :]
+    assert not [line for line in batch.splitlines() if line[-1:].isdigit()]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import textwrap
 from collections.abc import Mapping
 from datetime import date
@@ -31,6 +32,8 @@ HEADS = {
 }
 _MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "June", "July", "Aug", "Sep", "Oct", "Nov", "Dec")
 _NARROW = 2
+# A number stays on one line with what it counts.
+_IN_ONE = re.compile(r"(?<=\d) (?=[A-Za-z%])")
 
 
 def write(book: Ledger, wording: Wording, sources: Mapping[str, Source]) -> str:
@@ -46,14 +49,15 @@ def write(book: Ledger, wording: Wording, sources: Mapping[str, Source]) -> str:
 
 
 def _wrapped(text: str, indent: int = 0, hang: int = 0) -> list[str]:
-    return textwrap.wrap(
-        text,
+    lines = textwrap.wrap(
+        _IN_ONE.sub("\xa0", text),
         WIDTH,
         initial_indent=" " * indent,
         subsequent_indent=" " * (indent + hang),
         break_long_words=False,
         break_on_hyphens=False,
     )
+    return [line.replace("\xa0", " ") for line in lines]
 
 
 def _heading(book: Ledger) -> list[str]:
@@ -184,7 +188,7 @@ def _batch(book: Ledger, wording: Wording, sources: Mapping[str, Source]) -> lis
         if value is None:
             return ""
         shown = in_unit(value, column[name], unit)
-        return f"{shown:,.{0 if shown >= 100 else decimals}f} {whole_unit(unit)}".replace(",", " ")
+        return f"{shown:.{0 if shown >= 100 else decimals}f} {whole_unit(unit)}"
 
     if batch.rations:
         parts = [
