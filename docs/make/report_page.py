@@ -48,8 +48,8 @@ The verdict counts `stop` and `mend`; `watch` and `tip` do not touch it.
 | `over` | the birds have left by the day given with `--on`; without `--on` no setup is over |
 | `unreadable` | the file itself has `errors` |
 
-A setup that does not say when the birds leave is never better than `ready until` `looked_until`, and
-never over: with `--on`, hold `ready_until` against that day.
+A setup that does not say when the birds leave is never better than `ready until` `looked_until`,
+and never over: with `--on`, hold `ready_until` against that day.
 
 ## Grades
 
