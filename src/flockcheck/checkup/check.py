@@ -15,7 +15,8 @@ from flockcheck.checkup.evaluate import Scope, holds
 from flockcheck.checkup.model import Report, StandardAnswer, Unchecked, unreadable
 from flockcheck.checkup.verdict import first_bad_day, open_grade, verdict
 from flockcheck.checkup.wording import listed
-from flockcheck.measures.graph.run import Failure, Run, presence
+from flockcheck.measures.graph.run import Failure, Run
+from flockcheck.measures.graph.stay import presence
 from flockcheck.rulebook.book import Rulebook
 from flockcheck.rulebook.model import GRADES, Rule
 from flockcheck.setup.reader import nearest

@@ -11,7 +11,8 @@ from typing import Any
 
 from flockcheck.checkup.evaluate import Scope, Tri, by_days, compare, every, holds, known, merged
 from flockcheck.checkup.finding import Failed
-from flockcheck.measures.graph.run import Run, presence
+from flockcheck.measures.graph.run import Run
+from flockcheck.measures.graph.stay import presence
 from flockcheck.rulebook.model import Limit, Rule, Template
 from flockcheck.setup.sections import ITEMS
 from flockcheck.setup.view import Missing

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 
-from flockcheck.measures.graph.run import presence
 from flockcheck.measures.graph.spec import at_once, measure
+from flockcheck.measures.graph.stay import presence
 from flockcheck.measures.growth_curves import own_over_standard, own_weighings, standard_curve
 from flockcheck.measures.stretches import for_all_birds, held
 from flockcheck.measures.unwritten import value_or

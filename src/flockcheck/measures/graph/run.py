@@ -8,15 +8,16 @@ out of the file is `Missing` and is carried up to whoever asked.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from datetime import date, timedelta
+from datetime import date
 from typing import Any
 
 from flockcheck.measures.graph.arguments import Given, arguments, arguments_on, day_by_day
-from flockcheck.measures.graph.registry import DAY, Node, Registry, table_called
+from flockcheck.measures.graph.inputs import copy_of, given_to
+from flockcheck.measures.graph.registry import DAY, Node, Registry
+from flockcheck.measures.graph.stay import stay
 from flockcheck.measures.graph.values import unlike
 from flockcheck.setup.form import general, kind_of, shape_of
-from flockcheck.setup.reader import MOST_DAYS
-from flockcheck.setup.sections import ITEMS, PARTS, Group, Whole
+from flockcheck.setup.sections import ITEMS, Whole
 from flockcheck.setup.view import Missing, Section
 from flockcheck.setup.written import Setup
 from flockcheck.tables import Table, TableReader, TableSilent
@@ -33,7 +34,7 @@ class Done(NamedTuple):
 
     `value` or `missing`; `reads` the keys it read itself, `uses` the nodes below it, `sharper` the
     keys left out that would make it more exact, `tried` the keys read in search of others that are
-    missing. `missing` is to be raised by a copy (`_again`): an error that was raised keeps alive
+    missing. `missing` is to be raised by a copy (`copy_of`): an error that was raised keeps alive
     whatever it passed.
     """
 
@@ -92,7 +93,7 @@ class Run:
         """Every day of the stay, from the first `out` to the last `leaves`."""
         if self._days is None:
             start = len(self._heard)
-            self._days = _stay(self.whole)
+            self._days = stay(self.whole)
             reads = self._reads_since(start)
             self._done[(DAY, None)] = Done(self._days, None, reads, frozenset(), frozenset())
         return self._days
@@ -121,7 +122,7 @@ class Run:
         self._asked.append((name, item))
         done = self.done(name, item)
         if done.missing is not None:
-            raise _again(done.missing)
+            raise copy_of(done.missing)
         return done.value
 
     def mark(self) -> tuple[int, int]:
@@ -193,88 +194,12 @@ class Run:
         sharper: set[str] = set()
         value, missing = None, None
         try:
-            value = self._call(node, item, self._given(node, item, uses, sharper))
+            value = self._call(node, item, given_to(node, item, self, uses, sharper))
         except Missing as error:
-            missing = _again(error)
+            missing = copy_of(error)
         reads = self._reads_since(start)
         tried, self._tried = frozenset(self._tried), set()
         return Done(value, missing, reads, frozenset(uses), frozenset(sharper), tried)
-
-    def _given(
-        self, node: Node, item: int | None, uses: set[Key], sharper: set[str]
-    ) -> list[Given]:
-        """What each parameter receives. Raises Missing with the keys of all that lack."""
-        given: list[Given] = []
-        lacking: list[Missing] = []
-        for asked in node.spec.asks:
-            try:
-                found = self._ask(node, asked, item, uses, sharper)
-            except Missing as error:
-                if asked not in node.spec.defaults:
-                    lacking.append(error)
-                    continue
-                sharper.update(error.keys)
-                found = self._default(node, asked)
-            given.append(found)
-        if lacking:
-            raise _together(lacking)
-        return given
-
-    def _ask(
-        self, node: Node, asked: str, item: int | None, uses: set[Key], sharper: set[str]
-    ) -> Given:
-        if asked in self.registry.nodes:
-            return self._ask_measure(node, asked, item, uses, sharper)
-        if asked in PARTS:
-            return Given(getattr(self.whole, asked), "", False)
-        if asked == "setup":
-            return Given(self.whole, "", False)
-        if asked == DAY:
-            uses.add((DAY, None))
-            return Given(self.days, "", DAY not in node.spec.gather)
-        if asked in ITEMS:
-            things = self.items(asked)
-            if asked in node.spec.gather:
-                return Given(list(things), asked, False)
-            return Given(things[_position(node, item)], "", False)
-        return Given(self.reader(table_called(asked, self.tables)), "", False)
-
-    def _ask_measure(
-        self, node: Node, asked: str, item: int | None, uses: set[Key], sharper: set[str]
-    ) -> Given:
-        below = self.registry.nodes[asked]
-        daily = below.daily and DAY not in node.spec.gather
-        if below.item is None or below.item not in node.spec.gather:
-            at = _position(node, item) if below.item else None
-            done = self._below(asked, at, uses, sharper)
-            if done.missing is not None:
-                raise _again(done.missing)
-            if done.value is None and asked in node.spec.defaults:
-                return self._default(node, asked)
-            return Given(done.value, "", daily and done.value is not None)
-        found: list[Any] = []
-        lacking: list[Missing] = []
-        for at in range(len(self.items(below.item))):
-            done = self._below(asked, at, uses, sharper)
-            found.append(done.value)
-            if done.missing is not None:
-                lacking.append(done.missing)
-        if lacking:
-            raise _together(lacking)
-        return Given(found, below.item, daily)
-
-    def _default(self, node: Node, asked: str) -> Given:
-        """What a parameter receives by default: for each day, where it goes by day."""
-        value, below = node.spec.defaults[asked], self.registry.nodes.get(asked)
-        if node.daily and below is not None and below.daily:
-            return Given([value] * len(self.days), "", True)
-        return Given(value, "", False)
-
-    def _below(self, name: str, item: int | None, uses: set[Key], sharper: set[str]) -> Done:
-        done = self.done(name, item)
-        uses.add((name, item))
-        sharper |= done.sharper
-        return done
 
     def _call(self, node: Node, item: int | None, given: list[Given]) -> Any:
         try:
@@ -323,7 +248,7 @@ class Run:
     def _lacks(self, node: Node, item: int | None) -> tuple[str, ...]:
         """The keys that a measure asks for in vain on the first day for which it is worked out."""
         try:
-            given = self._given(node, item, set(), set())
+            given = given_to(node, item, self, set(), set())
             if node.daily:
                 days = (arguments_on(given, day) for day in range(len(self.days)))
                 args = next((args for args in days if args is not None), None)
@@ -336,22 +261,6 @@ class Run:
         except Exception:  # the number that stands in may well be none that it can work with
             return ()
         return ()
-
-
-def _position(node: Node, item: int | None) -> int:
-    if item is None:
-        raise TypeError(f"{node.spec.name} goes by {node.item}; say which one")
-    return item
-
-
-def _again(missing: Missing) -> Missing:
-    """A copy to be raised, or kept after it was."""
-    return Missing(*missing.keys, why=missing.why)
-
-
-def _together(lacking: list[Missing]) -> Missing:
-    keys = [key for error in lacking for key in error.keys]
-    return Missing(*keys, why=next((error.why for error in lacking if error.why), ""))
 
 
 def _is_number(key: str) -> bool:
@@ -378,34 +287,4 @@ def _reach(paths: Iterable[str], old: Setup, new: Setup) -> tuple[set[str], tupl
     return exact, tuple(below)
 
 
-def _stay(whole: Whole) -> list[date]:
-    spans = [presence(group, whole) for group in whole.birds]
-    first = min(span[0] for span in spans)
-    last = max(span[1] for span in spans)
-    length = min((last - first).days, MOST_DAYS)
-    return [first + timedelta(days=at) for at in range(length + 1)]
-
-
-def presence(group: Group, whole: Whole) -> tuple[date, date]:
-    """The first and last day of a group in the pen, as far as it is looked at.
-
-    Without `leaves` it is there as long as any group is: until the last of the others leaves, or
-    `look_ahead` days after the last `out` that has no end. Dates out of order leave one day, on
-    which the rule for them speaks.
-    """
-    out = group.out
-    try:
-        leaves = group.leaves
-    except Missing:
-        leaves = max(_looked_until(one, whole.look_ahead) for one in whole.birds)
-    return out, max(out, leaves)
-
-
-def _looked_until(group: Group, look_ahead: float) -> date:
-    try:
-        return group.leaves
-    except Missing:
-        return group.out + timedelta(days=int(look_ahead))
-
-
-__all__ = ["DAY", "Done", "Failure", "Run", "Section", "presence"]
+__all__ = ["DAY", "Done", "Failure", "Run", "Section"]
