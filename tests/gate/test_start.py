@@ -35,6 +35,7 @@ FOR_OTHERS = (
     "flockcheck.reports.working",
     "flockcheck.rulebook.compile",
     "flockcheck.rulebook.schemawords",
+    "flockcheck.setup.amiss",
     "flockcheck.setup.edits",
     "flockcheck.setup.rewrite",
     "flockcheck.text.garbled",

@@ -552,35 +552,6 @@ def test_any_bytes_give_a_setup_error(data: bytes) -> None:
 # --- Bounds --------------------------------------------------------------------------------------
 
 
-def large(groups: int, leaves: str, kit: int) -> str:
-    group = f"{{kind: turkey, count: 5, hatched: 2027-04-01, out: 2027-05-01, leaves: {leaves}}}"
-    return (
-        "flockcheck: 1\npen: {length: 4 m, width: 2 m}\nbirds:\n"
-        + f"  - {group}\n" * groups
-        + "feeders:\n"
-        + "  - {form: tube}\n" * kit
-    )
-
-
-def test_more_groups_days_and_kit_than_one_file_can_hold_are_told() -> None:
-    (fault,) = faults_in(large(20, "2028-04-30", 40))
-    assert (fault.line, fault.path) == (4, "birds")
-    assert fault.says == (
-        "365 days with 20 groups of birds and 40 entries of feeders and drinkers are more than "
-        "one file can hold. Give some of them a file of their own"
-    )
-    (one,) = faults_in(large(1, "2030-04-30", 50) + "drinkers:\n" + "  - {form: bell}\n" * 50)
-    assert one.says.startswith("1095 days with 1 group of birds and 100 entries of feeders")
-
-
-@pytest.mark.parametrize(
-    ("groups", "leaves", "kit"),
-    [(1, "2030-04-30", 40), (4, "2030-04-30", 6), (6, "2028-05-30", 20), (20, "2027-08-30", 20)],
-)
-def test_whatever_a_keeper_may_have_is_read(groups: int, leaves: str, kit: int) -> None:
-    assert read_setup_text(large(groups, leaves, kit), "a.flock.yaml").lists["birds"] == groups
-
-
 def test_no_more_than_a_hundred_faults_are_listed() -> None:
     faults = faults_in("pen:\n" + "".join(f"  key{number}: 1\n" for number in range(500)))
     assert len(faults) == MOST_FAULTS + 1

@@ -7,20 +7,19 @@ line and column, what was read, what would do and the nearest right spelling.
 from __future__ import annotations
 
 import contextlib
-import re
 from collections import Counter
-from datetime import date
+from collections.abc import Iterable
 
-from flockcheck.setup.form import Shape, kind_of, leaves, resolve, schema
+from flockcheck.setup.form import Shape, kind_of, resolve, schema
 from flockcheck.setup.scalars import (
     FLAGS,
     Unfit,
-    listed,
     nearest,
     read_quantity,
     read_scalar,
     would_do,
 )
+from flockcheck.setup.spans import Told, wrong_periods, wrong_stay
 from flockcheck.setup.written import Setup, Written
 from flockcheck.text.document import (
     AND_MORE,
@@ -48,14 +47,6 @@ __all__ = [
     "read_setup_bytes",
     "read_setup_text",
 ]
-
-
-# Nobody plans a batch further ahead; a slip in a year must not cost minutes.
-MOST_DAYS = 1100
-# Days, times groups, times the kit that each needs a share of and all else that is worked out for
-# it: far more than any keeper has, and a few seconds.
-MOST_WORK = 100_000
-OTHER_WORK = 16
 
 
 class SetupError(ValueError):
@@ -93,8 +84,8 @@ def read_setup_text(text: str, file: str) -> Setup:
         unsafe, root = error.faults, error.root
     with contextlib.suppress(_EnoughError):
         reading.section(root, resolve(schema()), "")
-        reading.check_periods()
-        reading.check_stay()
+        reading.tell(wrong_periods(reading.values, reading.lists))
+        reading.tell(wrong_stay(reading.values, reading.lists, reading.marks))
     if unsafe or reading.faults:
         # What was refused is empty in the nodes, which is not to be told as well.
         told = {fault[:3] for fault in unsafe}
@@ -129,7 +120,7 @@ def read_part(node: Node, shape: Shape, path: str) -> Part:
     reading = _Reading()
     with contextlib.suppress(_EnoughError):
         reading.node(node, shape, path)
-        reading.check_periods()
+        reading.tell(wrong_periods(reading.values, reading.lists))
     return Part(reading.values, reading.lists, reading.marks, tuple(sorted(set(reading.faults))))
 
 
@@ -175,16 +166,15 @@ class _Reading:
         else:
             self.wrong_form(node, path, would_do(shape))
 
+    def tell(self, every: Iterable[Told]) -> None:
+        """Tell of faults that show when all is read."""
+        for mark, path, says in every:
+            self.fault(mark, path, says)
+
     def wrong_form(self, node: Node, path: str, expected: str) -> None:
-        read = {Scalar: "one value", Sequence: "a list", Mapping: "keys"}[type(node)]
-        if isinstance(node, Scalar):
-            glued = re.match(r"[a-z_]+(?=:\S)", node.text)
-            if glued:
-                says = f"a space is missing after the `:` of `{glued[0]}`"
-                self.fault(node.start, path, f"`{_last(path)}`: {says}")
-                return
-            read = quoted(node.text) if node.text.strip() else "nothing below it"
-        self.fault(node.start, path, f"`{_last(path)}` has {read}; it takes {expected}")
+        from flockcheck.setup.amiss import wrong_form
+
+        self.fault(node.start, path, wrong_form(node, _last(path), expected))
 
     def section(self, node: Mapping, shape: Shape, path: str) -> None:
         self.marks[path] = node.start
@@ -202,7 +192,9 @@ class _Reading:
         for key in required:
             if key not in node.entries and key not in meant:
                 takes = would_do({**resolve(properties[key]), **narrower.get(key, {})})
-                says = f"`{key}` is missing{_from(path)}; it takes {takes}"
+                from flockcheck.setup.amiss import missing_from
+
+                says = f"`{key}` is missing{missing_from(path, _last(path))}; it takes {takes}"
                 self.fault(node.start, _join(path, key), says)
 
     def conditions(self, shape: Shape, node: Mapping) -> tuple[list[str], dict[str, Shape]]:
@@ -219,29 +211,20 @@ class _Reading:
 
     def unknown_key(self, mark: Mark, key: str, properties: dict[str, Shape], path: str) -> str:
         """Tell of a key that isn't there; gives the one that it surely is, if a sign is missing."""
-        lower, _, glued = key.partition(":")
-        lower = re.sub(r"[\s-]+", "_", lower.strip().lower())
-        near = lower if lower in properties else nearest(lower, list(properties))
-        homes = [_home(leaf) for leaf in leaves() if leaf.rpartition(".")[2] == lower]
-        says = f"there is no key {quoted(key)}"
-        if glued and lower in properties:
-            self.fault(mark, _join(path, lower), f"a space is missing after the `:` of `{lower}`")
-            return lower
-        if near:
-            says += f"; did you mean `{near}`?"
-        elif homes:
-            says += f"{_within(path)}; it belongs to {listed(dict.fromkeys(homes))}"
-        else:
-            says += f"{_within(path)}; the keys are {listed(properties)}"
-        self.fault(mark, _join(path, key), says)
-        return ""
+        from flockcheck.setup.amiss import unknown_key
+
+        says, meant = unknown_key(key, properties, path)
+        self.fault(mark, _join(path, meant or key), says)
+        return meant
 
     def list_of(self, node: Node, shape: Shape, path: str) -> None:
         item_shape = resolve(shape["items"])
         of_sections = kind_of(item_shape) == "section"
         if not isinstance(node, Sequence):
-            such_as = would_do(shape) if of_sections else _words_in_brackets(node, item_shape)
-            self.wrong_form(node, path, such_as)
+            from flockcheck.setup.amiss import words_in_brackets
+
+            brackets = words_in_brackets(_text_of(node), item_shape)
+            self.wrong_form(node, path, would_do(shape) if of_sections else brackets)
             return
         self.marks[path] = node.start
         count, least, most = len(node.items), shape.get("minItems", 0), shape["maxItems"]
@@ -311,66 +294,10 @@ class _Reading:
             self.families.setdefault(shape["dimension"], Counter())[family] += 1
         self.values[path] = Written(value, node.text, node.start, node.end, family)
 
-    def check_periods(self) -> None:
-        """Periods of weather run forward and don't overlap (the schema can't say that)."""
-        spans: list[tuple[date, date, int]] = []
-        for index in range(self.lists.get("weather.periods", 0)):
-            path = f"weather.periods.{index}"
-            first, last = (self.values.get(f"{path}.{key}") for key in ("from", "to"))
-            if first is None or last is None:
-                continue
-            if last.value < first.value:
-                says = f"this period ends on {last.text}, before it begins on {first.text}"
-                self.fault(last.start, f"{path}.to", says)
-            else:
-                spans.append((first.value, last.value, index))
-        until = date.min
-        for start, end, index in sorted(spans):
-            if start <= until:
-                path = f"weather.periods.{index}.from"
-                says = f"this period begins on {start}, inside another that ends on {until}"
-                self.fault(self.values[path].start, path, says)
-            until = max(until, end)
-
-    def check_stay(self) -> None:
-        """The stay of all groups together ends within three years: a slip in a year is told."""
-        groups = self.lists.get("birds", 0)
-        out = [self.values.get(f"birds.{at}.out") for at in range(groups)]
-        first = min((one.value for one in out if one is not None), default=date.max)
-        longest = 0
-        for at in range(groups):
-            for key in ("out", "leaves"):
-                day = self.values.get(f"birds.{at}.{key}")
-                after = (day.value - first).days if day is not None else 0
-                longest = max(longest, after)
-                if day is not None and after > MOST_DAYS:
-                    says = f"`{day.text}` is {after} days after the first birds go out"
-                    says = f"`{key}`: {says}; a file covers {MOST_DAYS} days at most"
-                    self.fault(day.start, f"birds.{at}.{key}", says)
-        self.check_work(groups, min(longest, MOST_DAYS))
-
-    def check_work(self, groups: int, days: int) -> None:
-        """So many groups, days and kit that a check would take long are told instead."""
-        kit = self.lists.get("feeders", 0) + self.lists.get("drinkers", 0)
-        if groups * (kit + OTHER_WORK) * days > MOST_WORK:
-            flock = f"{groups} group{'s' if groups > 1 else ''} of birds"
-            says = f"{days} days with {flock} and {kit} entries of feeders and drinkers are more"
-            says += " than one file can hold. Give some of them a file of their own"
-            self.fault(self.marks["birds"], "birds", says)
-
 
 def _text_of(node: Node) -> str:
     """A value as it was written; nothing for what is no single value."""
     return node.text if isinstance(node, Scalar) else ""
-
-
-def _words_in_brackets(node: Node, shape: Shape) -> str:
-    """How a list of words is written: with the keeper's own, where that is what was left out."""
-    own = _text_of(node)
-    if re.fullmatch(r"[\w -]+(, ?[\w -]+)*", own) and len(own) < 60:
-        return f"a list in brackets: [{own}]"
-    example = shape["enum"][0] if "enum" in shape else "eu-organic"
-    return f"a list in brackets, such as [{example}], or [] for none"
 
 
 def _join(path: str, key: str) -> str:
@@ -380,20 +307,3 @@ def _join(path: str, key: str) -> str:
 def _last(path: str) -> str:
     parts = path.split(".")
     return parts[-2] if parts[-1].isdigit() and len(parts) > 1 else parts[-1]
-
-
-def _home(leaf: str) -> str:
-    """What a key belongs to, as a keeper calls it."""
-    return leaf.rpartition(".")[0].replace(".*", "") or "the top of the file"
-
-
-def _within(path: str) -> str:
-    home = re.sub(r"\.[0-9]+", "", path)
-    return f" in `{home}`" if home else " at the top of the file"
-
-
-def _from(path: str) -> str:
-    """Where a key is missing from; an entry of a list is the one in the line that is shown."""
-    if not path:
-        return ""
-    return f" from this entry of `{_last(path)}`" if path[-1].isdigit() else f" from `{path}`"

@@ -8,8 +8,9 @@ from pathlib import Path
 import pytest
 
 from flockcheck.measures.graph.stay import stay
-from flockcheck.setup.reader import MOST_DAYS, read_setup_text
+from flockcheck.setup.reader import read_setup_text
 from flockcheck.setup.sections import Whole
+from flockcheck.setup.spans import MOST_DAYS
 
 ROOT = Path(__file__).parents[3]
 MINIMAL = (ROOT / "fixtures" / "minimal.flock.yaml").read_text(encoding="utf-8")

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 
-from flockcheck.setup.reader import MOST_DAYS
 from flockcheck.setup.sections import Group, Whole
+from flockcheck.setup.spans import MOST_DAYS
 from flockcheck.setup.view import Missing
 
 
