@@ -110,6 +110,15 @@ def test_what_was_tried_before_holds_on() -> None:
     assert check(both, book()) == check(at_once, book())
 
 
+def test_a_key_that_was_left_out_and_comes_again_has_its_place_in_the_file() -> None:
+    without, _ = what_if(base(), ["mesh.skirt=left out"])
+    again, (change,) = what_if(without, ["mesh.skirt=2 ft"])
+    at_once, _ = what_if(base(), ["mesh.skirt=left out", "mesh.skirt=2 ft"])
+    assert again == at_once
+    assert again.place("mesh.skirt") == base().place("mesh.skirt")
+    assert change.was == ""
+
+
 def test_an_entry_that_was_tried_can_be_changed_and_taken_away_again() -> None:
     at = base().lists["guardians"]
     more, _ = what_if(base(), [f"guardians.{at}={{kind: dog, count: 1, role: yard}}"])

@@ -1,6 +1,7 @@
 """A small share of the storm, and that it would notice what it looks for.
 
-The whole of it is `python tests/fuzz/storm.py --mutants 100000 --bytes 100000 --jobs 2`.
+The whole of it is `python tests/fuzz/storm.py --mutants 100000 --bytes 100000 --jobs 2`. What comes
+after a check is in `test_deep.py`.
 """
 
 from __future__ import annotations
@@ -90,7 +91,10 @@ def test_what_takes_too_long_is_noticed(monkeypatch: pytest.MonkeyPatch) -> None
 
 def test_as_a_script_it_tells_what_came_and_ends_with_0() -> None:
     done = subprocess.run(
-        [sys.executable, "tests/fuzz/storm.py", "--mutants", "20", "--bytes", "20"],
+        [
+            *(sys.executable, "tests/fuzz/storm.py", "--mutants", "20", "--bytes", "20"),
+            *("--keepers", "2"),
+        ],
         cwd=ROOT,
         capture_output=True,
         encoding="utf-8",
@@ -98,7 +102,7 @@ def test_as_a_script_it_tells_what_came_and_ends_with_0() -> None:
         timeout=120,
     )
     assert (done.returncode, done.stderr) == (0, "")
-    lines = done.stdout.splitlines()
-    assert lines[1].startswith("20 mutants: ")
-    assert lines[3].startswith("20 bytes: 0 read and checked, 20 refused; ended 20 with 2")
-    assert lines[4].startswith("  0 with a traceback or failure, 0 over a second; ")
+    heads = [line for line in done.stdout.splitlines()[1:] if not line.startswith(" ")]
+    assert [head.partition(": ")[0] for head in heads] == ["20 mutants", "2 keepers", "20 bytes"]
+    assert heads[2].startswith("20 bytes: 0 read and checked, 20 refused; ended 20 with 2")
+    assert done.stdout.count("  0 with a traceback or failure, 0 too slow; ") == 3

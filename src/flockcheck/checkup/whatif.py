@@ -51,7 +51,9 @@ def what_if(setup: Setup, assignments: Sequence[str]) -> tuple[Setup, tuple[Chan
         )
         where = f"{quoted(meant)}: " if meant else f"with these values {fault.path} does not do: "
         raise WhatIfError(f"{where}{fault.says}") from None
-    found = _in_place(read, setup)._replace(tried=(*setup.tried, *assignments))
+    # A key that was left out before and comes again has the place that it has in the file.
+    own = read_setup_text(setup.text, setup.file) if setup.tried else setup
+    found = _in_place(read, own)._replace(tried=(*setup.tried, *assignments))
     values = found.values
     told = [
         one._replace(
