@@ -182,6 +182,14 @@ def test_a_reader_gives_what_its_table_gives() -> None:
         assert reader.row({"group": group}) is GROWTH.row({"group": group})
 
 
+def test_many_points_are_read_like_each_by_itself() -> None:
+    refusing = GROWTH._replace(beyond="refuse").curve("weight", group=FAST)
+    ages = [None, -3.0, 2.5, 2.5, 10.0, None]
+    assert refusing.each(ages) == [None if age is None else refusing(age) for age in ages]
+    with pytest.raises(TableSilent, match="ends at age 10"):
+        refusing.each([2.5, 10.5])
+
+
 def test_a_reader_finds_a_row_once_for_the_same_thing() -> None:
     asked: list[str] = []
 

@@ -132,6 +132,11 @@ class Curve:
             self.known[at] = found
         return found
 
+    def each(self, points: list[float | None]) -> list[Any]:
+        """The value at each of many points, None at None. Raises TableSilent past the end."""
+        known = self.known
+        return [None if at is None else known[at] if at in known else self(at) for at in points]
+
 
 class TableReader:
     """A table as one run reads it: for the same things it finds the same row, day after day.

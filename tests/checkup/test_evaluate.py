@@ -139,3 +139,24 @@ def test_many_days_are_compared_like_each_by_itself(
         None if one is None or other is None else compare(comparator, one, other)
         for one, other in zip(found, each, strict=True)
     ]
+
+
+# Words, flags and names by day, and what they may be compared with.
+PLAIN = st.sampled_from([None, True, False])
+WORDS = st.sampled_from([None, "fox", "owl"])
+NAMES = st.sampled_from([None, (), ("fox",), ("fox", "owl")])
+
+
+@given(
+    comparator=st.sampled_from(["is", "not", "one_of"]),
+    found=st.lists(PLAIN, min_size=4, max_size=4)
+    | st.lists(WORDS, min_size=4, max_size=4)
+    | st.lists(NAMES, min_size=4, max_size=4),
+    wanted=st.sampled_from([None, True, "owl", ("fox", "cat")]),
+)
+def test_words_and_flags_of_many_days_are_compared_like_each_by_itself(
+    comparator: str, found: list[Any], wanted: Any
+) -> None:
+    assert by_days(comparator, found, wanted, 4) == [
+        None if one is None or wanted is None else compare(comparator, one, wanted) for one in found
+    ]

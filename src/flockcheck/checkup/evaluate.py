@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterable, Sequence
 from datetime import date
-from typing import Any
+from typing import Any, cast
 
 from flockcheck.measures.graph.run import Run
 from flockcheck.rulebook.model import Expression, Term
@@ -102,7 +102,10 @@ class Scope:
             return at
         try:
             read = table.curve(column, **who)
-            found = by_day(read, at) if along else read(None)
+            if along and isinstance(at, list):
+                found = read.each(at)
+            else:
+                found = by_day(read, at) if along else read(None)
         except TableSilent as silent:
             raise Missing(why=silent.why) from None
         return found if times == 1 else by_day(lambda x: x * times, found)
@@ -232,6 +235,10 @@ def by_days(comparator: str, found: Any, wanted: Any, days: int) -> list[bool | 
         if isinstance(sample, (int, float)):
             alike = None if right is wanted else _alike(comparator, left, wanted)
             return _numbers(comparator, left, right) if alike is None else alike
+    if right is not wanted and wanted is not None:
+        # Days have few values that are no numbers, and each is compared once.
+        each = {one: one is not None and compare(comparator, one, wanted) for one in set(left)}
+        return [None if one is None else each[one] for one in left]
     answers: list[bool | None] = []
     answer: bool | None = None
     before: Any = answers
@@ -287,6 +294,8 @@ def _test(scope: Scope, term: Term, comparator: str, expression: Expression) -> 
         return error
     if isinstance(found, list) or isinstance(wanted, list):
         answers = by_days(comparator, found, wanted, len(scope.run.days))
+        if None not in answers:
+            return cast("list[Truth]", answers)
         return [answer is True for answer in answers]
     return found is not None and compare(comparator, found, wanted)
 

@@ -56,7 +56,7 @@ def ask(rule: Rule, run: Run, item: int | None, asked: tuple[str, ...]) -> Answe
             if judged:
                 lacks += more
                 break
-    if isinstance(mask, list):
+    if isinstance(mask, list) and not known(mask):
         lacks += _different([day for day in mask if isinstance(day, Missing)])
     if judged:
         state = "partly" if lacks else "checked"
