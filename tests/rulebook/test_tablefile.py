@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from flockcheck.rulebook.expressions import Slip
+from flockcheck.rulebook.names import Slip
 from flockcheck.rulebook.tablefile import compile_table
 from flockcheck.text.document import Mapping, read_nodes
 

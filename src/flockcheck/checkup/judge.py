@@ -9,7 +9,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from flockcheck.checkup.evaluate import Scope, Tri, by_days, compare, every, holds, known, merged
+from flockcheck.checkup.comparing import by_days, compare
+from flockcheck.checkup.evaluate import Scope, Tri, every, holds, known, merged
 from flockcheck.checkup.finding import Failed
 from flockcheck.measures.graph.run import Run
 from flockcheck.measures.graph.stay import presence

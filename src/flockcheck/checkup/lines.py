@@ -10,7 +10,7 @@ from typing import Any, NamedTuple
 from flockcheck.measures.graph.figures import Figure, Leaf, Sum, leaf
 from flockcheck.measures.graph.retrace import Read, Retracer
 from flockcheck.measures.graph.run import DAY, Run
-from flockcheck.rulebook.expressions import Names, Slip
+from flockcheck.rulebook.names import Names, Slip
 from flockcheck.setup.form import QUIET, general, shape_of
 from flockcheck.setup.sections import ITEMS
 from flockcheck.setup.view import absent_value

@@ -5,7 +5,8 @@ from __future__ import annotations
 from datetime import date
 from typing import Any
 
-from flockcheck.checkup.evaluate import Scope, compare, every, holds, pair
+from flockcheck.checkup.comparing import compare, pair
+from flockcheck.checkup.evaluate import Scope, every, holds
 from flockcheck.measures.graph.run import Run
 from flockcheck.rulebook.expressions import NUMBERS
 from flockcheck.rulebook.model import Limit, Rule

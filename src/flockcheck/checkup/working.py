@@ -10,7 +10,8 @@ from datetime import date
 from math import isclose
 from typing import Any
 
-from flockcheck.checkup.evaluate import Scope, compare, every, holds
+from flockcheck.checkup.comparing import compare
+from flockcheck.checkup.evaluate import Scope, every, holds
 from flockcheck.checkup.finding import Failed, finding_of
 from flockcheck.checkup.judge import Answer, asked_days
 from flockcheck.checkup.lines import Line, Lines

@@ -12,7 +12,7 @@ from typing import Any
 from flockcheck.checkup.wording import day_words
 from flockcheck.measures.graph.spec import Spec
 from flockcheck.rulebook.book import Rulebook
-from flockcheck.rulebook.expressions import Names
+from flockcheck.rulebook.names import Names
 from flockcheck.rulebook.model import Expression, Limit, Rule, Term
 from flockcheck.setup.form import shape_of
 from flockcheck.setup.sections import ITEMS

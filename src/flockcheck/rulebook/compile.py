@@ -11,9 +11,9 @@ import os
 from typing import Any
 
 from flockcheck.measures.graph.registry import Registry, RegistryError
-from flockcheck.rulebook import expressions as ex
 from flockcheck.rulebook.leverfile import compile_lever
 from flockcheck.rulebook.model import BookFault
+from flockcheck.rulebook.names import Names, Slip
 from flockcheck.rulebook.rulefile import RuleFile, items_of
 from flockcheck.rulebook.schemawords import complaints
 from flockcheck.rulebook.tablefile import compile_table
@@ -41,7 +41,7 @@ class Compiling:
         self.registry = registry
         self.faults: dict[str, list[BookFault]] = {}
         self.data: dict[str, Any] = {"tables": {}, "rules": {}, "levers": {}, "sources": {}}
-        self.names = ex.Names(registry, {})
+        self.names = Names(registry, {})
         self._book = ""
         self._file = ""
         self._judges: dict[str, Any] = {}
@@ -80,7 +80,7 @@ class Compiling:
         if says and fault not in own:
             own.append(fault)
 
-    def _slip(self, slip: ex.Slip) -> None:
+    def _slip(self, slip: Slip) -> None:
         self.fault(slip.mark, slip.key, slip.says)
 
     def _parse(self, book: RawBook) -> dict[str, Node]:
@@ -128,7 +128,7 @@ class Compiling:
                 "table": self._table,
                 "rule": self._rule,
             }[kind](node)
-        except ex.Slip as slip:
+        except Slip as slip:
             self._slip(slip)
 
     def _sources(self, node: Node) -> None:

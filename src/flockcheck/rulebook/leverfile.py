@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from typing import Any
 
-from flockcheck.rulebook.expressions import Slip, literal
+from flockcheck.rulebook.expressions import literal
+from flockcheck.rulebook.names import Slip
 from flockcheck.rulebook.rulefile import starred, text_of
 from flockcheck.setup.form import kind_of, shape_of
 from flockcheck.setup.reader import faults_of

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator
 from typing import Any
 
 from flockcheck.rulebook import expressions as ex
+from flockcheck.rulebook.names import Names, Slip
 from flockcheck.rulebook.tablefile import citation
 from flockcheck.setup.form import general, resolve, shape_of
 from flockcheck.setup.reader import faults_of, nearest
@@ -26,7 +27,7 @@ class RuleFile:
     def __init__(
         self,
         node: Mapping,
-        names: ex.Names,
+        names: Names,
         levers: dict[str, Any],
         note: Note,
         cite: Cite,
@@ -75,7 +76,7 @@ class RuleFile:
         """What a compiler makes of a node; its mistake is noted and gives None."""
         try:
             return compiler(node, *args)
-        except ex.Slip as slip:
+        except Slip as slip:
             self.note(slip.mark, slip.key, slip.says)
             return None
 
@@ -104,7 +105,7 @@ class RuleFile:
         word = next((w for w in ("measure", "key") if w in subject.entries), None)
         if word is None:
             says = "nothing says what is compared: write `measure` or `key`"
-            raise ex.Slip(item.start, key, says)
+            raise Slip(item.start, key, says)
         node, at = subject.entries[word], f"{key}.{word}" if own else word
         found = self.names.find(text_of(subject.entries, word), node.start, at)
         ex.same_item(found, self.each, node, at)

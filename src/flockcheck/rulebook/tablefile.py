@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from typing import Any, NamedTuple
 
-from flockcheck.rulebook.expressions import Slip, literal, words_of
+from flockcheck.rulebook.expressions import literal
+from flockcheck.rulebook.names import Slip, words_of
 from flockcheck.setup.form import shape_of
 from flockcheck.setup.reader import FLAGS
 from flockcheck.setup.sections import ITEMS

@@ -1,0 +1,117 @@
+"""What a comparator says of two values: of one thing, or day by day."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterable, Sequence
+from datetime import date
+from typing import Any
+
+# Comparators of numbers by which is the larger.
+_OF_SIZE = frozenset({"at_least", "at_most", "over", "under"})
+# Within this share two numbers are equal, so that metric and US files agree.
+EQUAL = 1e-9
+
+
+def by_day(function: Callable[[Any], Any], value: Any) -> Any:
+    """A function of a value, for each day where it goes by day; None stays None."""
+    if isinstance(value, list):
+        return [None if one is None else function(one) for one in value]
+    return None if value is None else function(value)
+
+
+def in_days(value: Any, days: int) -> list[Any]:
+    """A value for each day; what doesn't change is repeated."""
+    return value if isinstance(value, list) else [value] * days
+
+
+def pair(one: Any, other: Any, days: int) -> Iterable[tuple[Any, Any]]:
+    """Two values side by side for each day."""
+    return zip(in_days(one, days), in_days(other, days), strict=True)
+
+
+def compare(comparator: str, found: Any, wanted: Any) -> bool:
+    """Whether what a comparator says holds; equal numbers pass `at_least` and `at_most`.
+
+    Of a list of names `is` and `one_of` ask whether any of them is meant, `not` whether none is.
+    """
+    if comparator == "none":
+        return (not found) == bool(wanted)
+    if isinstance(found, tuple):
+        return any(compare("one_of", one, wanted) for one in found) != (comparator == "not")
+    if comparator == "one_of":
+        return any(compare("is", found, one) for one in _listed(wanted))
+    if comparator == "not":
+        return not any(compare("is", found, one) for one in _listed(wanted))
+    if isinstance(found, date):
+        found, wanted = found.toordinal(), date.fromisoformat(str(wanted)).toordinal()
+    if comparator == "is":
+        if isinstance(found, (bool, str)) or isinstance(wanted, (bool, str)):
+            return bool(found == wanted)
+        return math.isclose(found, wanted, rel_tol=EQUAL)
+    equal = math.isclose(found, wanted, rel_tol=EQUAL, abs_tol=1e-12)
+    if comparator == "at_least":
+        return bool(found > wanted) or equal
+    if comparator == "at_most":
+        return bool(found < wanted) or equal
+    return not equal and bool(found > wanted if comparator == "over" else found < wanted)
+
+
+def _close(found: Any, wanted: Any) -> bool:
+    return math.isclose(found, wanted, rel_tol=EQUAL, abs_tol=1e-12)
+
+
+def _numbers(comparator: str, found: list[Any], wanted: list[Any]) -> list[bool | None]:
+    """What `compare` says of many numbers, without asking each time what they are."""
+    pairs = zip(found, wanted, strict=True)
+    if comparator == "at_least":
+        return [None if x is None or y is None else x >= y or _close(x, y) for x, y in pairs]
+    if comparator == "at_most":
+        return [None if x is None or y is None else x <= y or _close(x, y) for x, y in pairs]
+    if comparator == "over":
+        return [None if x is None or y is None else x > y and not _close(x, y) for x, y in pairs]
+    return [None if x is None or y is None else x < y and not _close(x, y) for x, y in pairs]
+
+
+def _alike(comparator: str, found: list[Any], wanted: float) -> list[bool | None] | None:
+    """What `_numbers` says where the least or the most of the numbers speaks for them all."""
+    there = [x for x in found if x is not None]
+    if comparator in ("at_least", "under"):
+        settled, answer = min(there, default=wanted) >= wanted, comparator == "at_least"
+    else:
+        settled, answer = max(there, default=wanted) <= wanted, comparator == "at_most"
+    if not settled:
+        return None
+    return [None if x is None else answer for x in found]
+
+
+def by_days(comparator: str, found: Any, wanted: Any, days: int) -> list[bool | None]:
+    """Whether a comparator holds on each day; None where one of the two does not apply.
+
+    Much stays the same from one day to the next, and then so does the answer.
+    """
+    left, right = in_days(found, days), in_days(wanted, days)
+    if comparator in _OF_SIZE:
+        sample = next((one for one in right if one is not None), None)
+        if isinstance(sample, (int, float)):
+            alike = None if right is wanted else _alike(comparator, left, wanted)
+            return _numbers(comparator, left, right) if alike is None else alike
+    if right is not wanted and wanted is not None:
+        # Days have few values that are no numbers, and each is compared once.
+        each = {one: one is not None and compare(comparator, one, wanted) for one in set(left)}
+        return [None if one is None else each[one] for one in left]
+    answers: list[bool | None] = []
+    answer: bool | None = None
+    before: Any = answers
+    before_other: Any = answers
+    for one, other in zip(left, right, strict=True):
+        if one is not before or other is not before_other:
+            absent = one is None or other is None
+            answer = None if absent else compare(comparator, one, other)
+            before, before_other = one, other
+        answers.append(answer)
+    return answers
+
+
+def _listed(wanted: Any) -> Sequence[Any]:
+    return wanted if isinstance(wanted, (list, tuple)) else (wanted,)
