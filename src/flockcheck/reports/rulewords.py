@@ -12,8 +12,8 @@ from typing import Any
 from flockcheck.checkup.wording import day_words
 from flockcheck.measures.graph.spec import Spec
 from flockcheck.rulebook.book import Rulebook
-from flockcheck.rulebook.names import Names
 from flockcheck.rulebook.model import Expression, Limit, Rule, Term
+from flockcheck.rulebook.names import Names
 from flockcheck.setup.form import shape_of
 from flockcheck.setup.sections import ITEMS
 from flockcheck.text.document import Mark
