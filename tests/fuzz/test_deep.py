@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 
 from flockcheck.checkup.model import Change, Fix, Plan
+from flockcheck.cli.mend import _named
 from flockcheck.setup.reader import SetupError, read_setup_bytes
 from flockcheck.setup.written import Setup
 from flockcheck.text.document import decode
@@ -130,3 +131,16 @@ def test_a_file_that_is_written_into_without_being_asked_is_noticed(
 def test_what_takes_too_long_is_noticed() -> None:
     assert not Outcome(1, True, 0, 0.5, "", 3.0).slow
     assert Outcome(1, True, 0, 0.5, "", 60.0).slow
+
+
+def test_a_plan_whose_ways_all_lead_back_gives_up_what_is_left() -> None:
+    # Past its bound in nodes a search had no set of fixes left to go on from.
+    found = outcome("keepers", 27, 12, deep=1)
+    assert (found.read, found.wrong) == (True, "")
+
+
+def test_work_that_clears_nothing_by_itself_is_told_without_a_rule_to_name() -> None:
+    fix = Fix("turn it", "work", 1.0, (), (), (), (), ())
+    assert _named(fix) == ""
+    assert _named(fix._replace(remains=("tight",))) == " (--done tight)"
+    assert _named(fix._replace(clears=("lonely",), remains=("tight",))) == " (--done lonely)"

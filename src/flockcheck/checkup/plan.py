@@ -155,8 +155,15 @@ class _Planner:
             children = self.children(node)
             if counted > most:
                 # Only one way on from here: what promises to cost least.
-                children = sorted(children, key=lambda one: (one.lost, self.promise(one)))[:1]
+                fresh = [one for one in children if (doing(one.changes), one.given_up) not in seen]
+                children = sorted(fresh, key=lambda one: (one.lost, self.promise(one)))[:1]
                 waiting = []
+                if not children:
+                    # Every way on leads back: what is left here is given up.
+                    left = node.bad - node.given_up
+                    known = sum(bool(self.offers.get(which, True)) for which in left)
+                    given_up = node.given_up | node.bad
+                    return node._replace(given_up=given_up, lost=node.lost + known), False
             for child in children:
                 pushed += 1
                 heappush(waiting, (child.lost, self.promise(child), pushed, child))

@@ -188,10 +188,16 @@ def _told(file: str, found: Mending, plan: Plan, done: Sequence[str], kept: str)
     if found.cannot:
         lines += [_CANNOT, *(f"  {fix.says}" for fix, _ in found.cannot)]
     if found.work:
-        lines += [_TO_DO, *(f"  {fix.says} (--done {fix.clears[0]})" for fix in found.work)]
+        lines += [_TO_DO, *(f"  {fix.says}{_named(fix)}" for fix in found.work)]
     if found.waits:
         lines += [_WAITS, *(f"  {fix.says}" for fix in found.waits)]
     return lines
+
+
+def _named(fix: Fix) -> str:
+    """How work is named once it is done; some only goes along with other work."""
+    rule = next(iter((*fix.clears, *fix.remains)), "")
+    return f" (--done {rule})" if rule else ""
 
 
 def _written(fix: Fix) -> str:
