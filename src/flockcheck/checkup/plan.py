@@ -7,6 +7,7 @@ amounts differ once other fixes are made, leads on. The whole is checked at each
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Iterable
 from heapq import heappop, heappush
 from math import inf
@@ -14,7 +15,7 @@ from math import inf
 from flockcheck.checkup.asking import Sheet
 from flockcheck.checkup.check import report_of
 from flockcheck.checkup.fixes import TRIED, Finder, advice_of, cleared_rules
-from flockcheck.checkup.levers import Lane
+from flockcheck.checkup.levers import Lane, Move
 from flockcheck.checkup.model import Change, Finding, Fix, Plan
 from flockcheck.checkup.offers import Doing, Offer, Part, doing, merged
 from flockcheck.checkup.proof import Which, allowed
@@ -202,18 +203,34 @@ class _Planner:
             if not own.steps or paths & others or own.idea.way in ("set", "add"):
                 continue
             rest = tuple(one for one in node.changes if one.path not in paths)
-            for at in range(1, own.steps + 1):
-                move = own.at(at)
-                if move is None or move.effort >= step.part.move.effort:
-                    break
-                if self.does((*rest, *move.changes), node):
-                    part = Part(own, move, order_words(self.root, own, move))
-                    steps = list(node.steps)
-                    steps[place] = step._replace(part=part)
-                    changes = (*rest, *move.changes)
-                    node = node._replace(steps=tuple(steps), changes=changes, before=None)
-                    break
+            move = self.least_move(own, step.part.move.effort, rest, node)
+            if move is not None:
+                part = Part(own, move, order_words(self.root, own, move))
+                steps = list(node.steps)
+                steps[place] = step._replace(part=part)
+                changes = (*rest, *move.changes)
+                node = node._replace(steps=tuple(steps), changes=changes, before=None)
         return node
+
+    def least_move(
+        self, lane: Lane, effort: float, rest: tuple[Change, ...], node: Node
+    ) -> Move | None:
+        """The least move of a lever that does beside the rest; None where none does for less."""
+        moves: list[Move] = []
+        for at in range(1, lane.steps + 1):
+            move = lane.at(at)
+            if move is None or move.effort >= effort:
+                break
+            moves.append(move)
+
+        def enough(move: Move) -> bool:
+            return self.does((*rest, *move.changes), node)
+
+        if lane.in_order:
+            return next(filter(enough, moves), None)
+        # More helps more, so a few looks find where it begins to be enough.
+        first = bisect_left(moves, True, key=enough)
+        return moves[first] if first < len(moves) else None
 
     def does(self, changes: tuple[Change, ...], node: Node) -> bool:
         """Whether changes of the setup as it is leave no more than a node does."""
