@@ -117,7 +117,7 @@ def test_dogs_near_the_pen_answer_a_fox_in_part_and_dogs_far_off_do_not() -> Non
 
 @pytest.mark.parametrize(
     ("fill", "outlet"),
-    product(("vacuum", "float", "valve", "none"), ("downhill", "across", "uphill")),
+    list(product(("vacuum", "float", "valve", "none"), ("downhill", "across", "uphill"))),
 )
 def test_exactly_one_rule_speaks_for_how_a_drinker_stands(fill: str, outlet: str) -> None:
     # Without its run neither rule can be judged, so the one that is asked says so.
