@@ -24,6 +24,13 @@ def files_of(result: Result) -> list[str]:
     return [one["file"] for one in json.loads(result.stdout)["setups"]]
 
 
+def test_the_help_names_every_format_that_there_is(flockcheck: Flockcheck) -> None:
+    told = " ".join(flockcheck("check", "--help").stdout.split())
+    said = flockcheck("check", "--format", "parchment").output.partition("there are ")[2]
+    named = told.partition("One of ")[2].partition(", or what")[0].replace(" and ", ", ")
+    assert sorted(named.split(", ")) == said.strip().split(", ")
+
+
 # --- the exit status
 
 

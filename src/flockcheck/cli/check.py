@@ -10,9 +10,10 @@ from typing import Any
 import click
 
 from flockcheck.checkup.model import Problem, Report
-from flockcheck.cli.complete import rule_names, setup_paths, standards_known
+from flockcheck.cli.complete import rule_names, setup_paths
 from flockcheck.cli.fixing import Fixing, fixing_options, what_if_outcome, wishes_with
 from flockcheck.cli.members import Ask, Members, Run, outcomes
+from flockcheck.cli.options import rulebook_option, standard_option
 from flockcheck.cli.output import TROUBLE, Trouble, give, give_lines, tell
 from flockcheck.cli.reading import text_of
 from flockcheck.club.work import Wishes
@@ -42,29 +43,23 @@ _COLOURS = {
 
 @click.command("check", short_help="Check setups before birds move out.")
 @click.argument("paths", nargs=-1, metavar="[PATH]...", shell_complete=setup_paths)
-@click.option("--format", "format_name", default="text", metavar="NAME", show_default=True)
-@click.option("--output", metavar="FILE", help="Write the report there.")
 @click.option(
-    "--standard",
-    "standards",
-    multiple=True,
+    "--format",
+    "format_name",
+    default="text",
     metavar="NAME",
-    shell_complete=standards_known,
-    help="Judge an opt-in set of limits as well. Can be given again.",
+    show_default=True,
+    help="One of text, json, jsonl, sarif and margin, or what a plugin brings.",
 )
+@click.option("--output", metavar="FILE", help="Write the report there.")
+@standard_option
 @click.option(
     "--least",
     type=click.Choice([*reversed(GRADES)]),
     help="The mildest grade that fails the run.  [default: the club's, or mend]",
 )
 @click.option("--unchecked-fails", is_flag=True, help="Fail where too little could be checked.")
-@click.option(
-    "--rulebook",
-    "rulebooks",
-    multiple=True,
-    metavar="FOLDER",
-    help="Ask the rules of this folder too. Can be given again.",
-)
+@rulebook_option
 @click.option(
     "--units",
     type=click.Choice(["us", "metric", "written"]),

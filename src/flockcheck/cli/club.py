@@ -9,8 +9,9 @@ from collections.abc import Iterable, Iterator
 import click
 
 from flockcheck.cli.check import day_asked, load_tools, unknown
-from flockcheck.cli.complete import setup_paths, standards_known
+from flockcheck.cli.complete import setup_paths
 from flockcheck.cli.members import Ask, Members, Run, outcomes
+from flockcheck.cli.options import rulebook_option, standard_option
 from flockcheck.cli.output import TROUBLE, Trouble, give, tell
 from flockcheck.cli.reading import page_width
 from flockcheck.club.folder import Outcome
@@ -32,21 +33,8 @@ from flockcheck.reports.clubtext import write
     metavar="DATE|today",
     help="Seen from that day: stays that ended are over, and risks accepted run out.",
 )
-@click.option(
-    "--standard",
-    "standards",
-    multiple=True,
-    metavar="NAME",
-    shell_complete=standards_known,
-    help="Judge an opt-in set of limits as well. Can be given again.",
-)
-@click.option(
-    "--rulebook",
-    "rulebooks",
-    multiple=True,
-    metavar="FOLDER",
-    help="Ask the rules of this folder too. Can be given again.",
-)
+@standard_option
+@rulebook_option
 @click.option("--afresh", is_flag=True, help="Check everything again; keep no report.")
 def command(
     folder: str,

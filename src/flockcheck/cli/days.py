@@ -12,6 +12,7 @@ from flockcheck.checkup.ledger import Ledger, NotInStay, ledger
 from flockcheck.checkup.wording import Wording, club_words
 from flockcheck.cli.complete import setup_paths
 from flockcheck.cli.home import Home
+from flockcheck.cli.options import rulebook_option
 from flockcheck.cli.output import TROUBLE, Trouble, give, say
 from flockcheck.cli.reading import faulty
 from flockcheck.reports.daysdata import write_csv, write_json
@@ -38,7 +39,7 @@ from flockcheck.reports.daystext import write
     help="The units to show; JSON is in base units.",
 )
 @click.option("--format", "format_name", type=click.Choice(["text", "csv", "json"]), default="text")
-@click.option("--rulebook", "rulebooks", multiple=True, metavar="FOLDER")
+@rulebook_option
 @click.option("--output", metavar="FILE", help="Write it there.")
 def command(
     setup: str,

@@ -9,6 +9,7 @@ import click
 from flockcheck.checkup.check import check
 from flockcheck.cli.complete import setup_paths
 from flockcheck.cli.home import Home
+from flockcheck.cli.options import rulebook_option
 from flockcheck.cli.output import TROUBLE, give
 from flockcheck.cli.reading import faulty
 from flockcheck.reports.roundtext import round_text
@@ -17,13 +18,7 @@ from flockcheck.reports.roundtext import round_text
 @click.command("round", short_help="Print the walk round the pen on move-out day.")
 @click.argument("setup", required=False, metavar="[SETUP]", shell_complete=setup_paths)
 @click.option("--whole", is_flag=True, help="Everything there is to look at, on more than a page.")
-@click.option(
-    "--rulebook",
-    "rulebooks",
-    multiple=True,
-    metavar="FOLDER",
-    help="Know the rules of this folder too. Can be given again.",
-)
+@rulebook_option
 @click.option("--output", metavar="FILE", help="Write the page there.")
 def command(setup: str | None, whole: bool, rulebooks: tuple[str, ...], output: str | None) -> None:
     """Print the walk round the pen on the day the birds move in: one page to tick with a pencil.

@@ -11,6 +11,7 @@ import click
 
 from flockcheck.cli.check import load_tools, unknown
 from flockcheck.cli.complete import standards_known
+from flockcheck.cli.options import rulebook_option
 from flockcheck.cli.output import TROUBLE, Trouble, give, tell
 from flockcheck.reports.sources import cite_words
 from flockcheck.reports.text import WIDTH
@@ -27,7 +28,7 @@ from flockcheck.rulebook.model import Limit, Rule
     shell_complete=standards_known,
     help="Only the rules with limits of this standard.",
 )
-@click.option("--rulebook", "rulebooks", multiple=True, metavar="FOLDER")
+@rulebook_option
 @click.option("--format", "format_name", type=click.Choice(["text", "json"]), default="text")
 @click.option("--output", metavar="FILE", help="Write the list there.")
 def command(

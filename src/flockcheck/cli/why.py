@@ -10,6 +10,7 @@ import click
 
 from flockcheck.cli.complete import rules_and_words, setup_paths
 from flockcheck.cli.home import Home
+from flockcheck.cli.options import rulebook_option
 from flockcheck.cli.output import TROUBLE, Trouble, give
 from flockcheck.cli.reading import faulty, page_width
 from flockcheck.files import readable
@@ -24,13 +25,7 @@ from flockcheck.text.document import quoted
 @click.command("why", short_help="Teach a rule, or explain a word.")
 @click.argument("name", required=False, metavar="RULE|WORD", shell_complete=rules_and_words)
 @click.argument("setup", required=False, metavar="[SETUP]", shell_complete=setup_paths)
-@click.option(
-    "--rulebook",
-    "rulebooks",
-    multiple=True,
-    metavar="FOLDER",
-    help="Know the rules of this folder too. Can be given again.",
-)
+@rulebook_option
 @click.option(
     "--units",
     type=click.Choice(["us", "metric", "written"]),
