@@ -25,14 +25,9 @@ def unreadable_rule() -> dict[str, Any]:
         "A setup with a mistake in it is not checked at all, since nobody could tell what was"
         " meant. Put each mistake right where it stands, then check the file again."
     )
-    return {
-        "id": UNREADABLE,
-        "shortDescription": {"text": "The setup can't be read"},
-        "fullDescription": {"text": "Is the file a setup that can be read?"},
-        "help": {"text": why, "markdown": why},
-        "defaultConfiguration": {"level": "error"},
-        "properties": {"tags": ["setup"]},
-    }
+    return _own(
+        UNREADABLE, "setup", "The setup can't be read", "Is the file a setup that can be read?", why
+    )
 
 
 def required_rule() -> dict[str, Any]:
@@ -42,13 +37,24 @@ def required_rule() -> dict[str, Any]:
         " setup without one of them fails the check whatever else is found. Measure it, and write"
         " it into the setup."
     )
+    return _own(
+        REQUIRED,
+        "club",
+        "The club requires it, and it is not written",
+        "Is everything written that the club requires?",
+        why,
+    )
+
+
+def _own(name: str, tag: str, title: str, asks: str, why: str) -> dict[str, Any]:
+    """The descriptor of an error that no rule of a rulebook finds."""
     return {
-        "id": REQUIRED,
-        "shortDescription": {"text": "The club requires it, and it is not written"},
-        "fullDescription": {"text": "Is everything written that the club requires?"},
+        "id": name,
+        "shortDescription": {"text": title},
+        "fullDescription": {"text": asks},
         "help": {"text": why, "markdown": why},
         "defaultConfiguration": {"level": "error"},
-        "properties": {"tags": ["club"]},
+        "properties": {"tags": [tag]},
     }
 
 
