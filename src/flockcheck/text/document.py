@@ -9,9 +9,21 @@ that could run code or grow without bound is ever built.
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from typing import Any
 
 import yaml
+from yaml import (
+    AliasEvent,
+    CollectionEndEvent,
+    CollectionStartEvent,
+    DocumentStartEvent,
+    MappingEndEvent,
+    MappingStartEvent,
+    NodeEvent,
+    ScalarEvent,
+    SequenceEndEvent,
+)
 
 from flockcheck.text.nodes import (
     DocumentError,
@@ -117,8 +129,7 @@ def read_nodes(text: str) -> Node:
     builder = _Builder()
     whole = False
     try:
-        for event in yaml.parse(text, Loader=_Loader):
-            builder.take(event)
+        builder.read(_Loader(text).get_event)
         whole = True
     except _StopError as error:
         builder.faults.append(error.fault)
@@ -139,71 +150,133 @@ class _StopError(Exception):
         self.fault = fault
 
 
-# Stands for a key that was refused: what follows it is not kept.
-_REFUSED: Any = object()
-
-
 class _Builder:
-    """Builds nodes from parser events and keeps what is refused."""
+    """Builds nodes from parser events, a collection in each call, and keeps what is refused.
+
+    A `path` is the name of a node after those of all that it is in, with dots between; `below` is
+    what the paths of all nodes in a collection begin with.
+    """
 
     def __init__(self) -> None:
         self.faults: list[Fault] = []
         self.root: Node | None = None
-        # Open collections, each with the key that its next value belongs to.
-        self._open: list[tuple[Sequence | Mapping, list[Any]]] = []
-        # What each open collection is called in the one above it.
-        self._called: list[str] = []
-        self._documents = 0
-        # Inside a collection that stands where a key should, or after such a key, nothing is kept.
-        self._skipping = 0
+        self._take: Callable[[], Any]
+        self._depth = 0
 
-    def take(self, event: Any) -> None:
-        """Take one event of the parser."""
-        kind = type(event).__name__
-        if kind == "ScalarEvent":
-            self._check_properties(event)
+    def read(self, take: Callable[[], Any]) -> None:
+        """Take all events of the parser: `take` gives them one by one, and then None."""
+        self._take = take
+        documents = 0
+        while (event := take()) is not None:
+            if isinstance(event, DocumentStartEvent):
+                documents += 1
+                if documents == 2:
+                    says = "a second document begins here (`---`). Put it into a file of its own"
+                    self._refuse(event, "", says)
+                if event.tags:
+                    self._refuse(event, "", "a `%TAG` line is not used here. Take it out")
+            elif isinstance(event, NodeEvent):
+                node = self._node(event, "")
+                self.root = self.root or node
+
+    def _node(self, event: Any, path: str) -> Node:
+        """The node that begins with an event, and all that is in it."""
+        if type(event) is ScalarEvent:
+            if event.anchor or event.tag or event.style == '"':
+                self._check(event, path)
             start, end = _mark(event.start_mark), _mark(event.end_mark)
-            if event.style == '"':
-                self._check_printable(event)
-            self._add(Scalar(event.value, event.style not in (None, ""), start, end))
-        elif kind == "MappingStartEvent":
-            self._check_properties(event)
-            self._enter(Mapping(_mark(event.start_mark)))
-        elif kind == "SequenceStartEvent":
-            self._check_properties(event)
-            self._enter(Sequence(_mark(event.start_mark)))
-        elif kind in ("MappingEndEvent", "SequenceEndEvent"):
-            if self._skipping:
-                self._skipping -= 1
-            else:
-                node, _ = self._open.pop()
-                self._called.pop()
-                node.end = _mark(event.end_mark)
-        elif kind == "AliasEvent":
-            self._refuse(
-                event, f"`*{event.anchor}` repeats another part of the file. Write it out in full"
-            )
-            if self._at_key():
-                self._open[-1][1][0] = _REFUSED
-            else:
-                self._add(Scalar("", False, _mark(event.start_mark), _mark(event.end_mark)))
-        elif kind == "DocumentStartEvent":
-            self._documents += 1
-            if self._documents == 2:
-                self._refuse(
-                    event, "a second document begins here (`---`). Put it into a file of its own"
-                )
-            if event.tags:
-                self._refuse(event, "a `%TAG` line is not used here. Take it out")
+            return Scalar(event.value, bool(event.style), start, end)
+        self._check(event, path)
+        start = _mark(event.start_mark)
+        if type(event) is AliasEvent:
+            return Scalar("", False, start, _mark(event.end_mark))
+        self._check_depth(start, path)
+        below = f"{path}." if self._depth else ""
+        self._depth += 1
+        if type(event) is MappingStartEvent:
+            node: Mapping | Sequence = self._mapping(start, below)
+        else:
+            node = self._sequence(start, below)
+        self._depth -= 1
+        return node
 
-    def _check_properties(self, event: Any) -> None:
+    def _sequence(self, start: Mark, below: str) -> Sequence:
+        take, node = self._take, Sequence(start)
+        items = node.items
+        while type(event := take()) is not SequenceEndEvent:
+            items.append(self._node(event, f"{below}{len(items)}"))
+        node.end = _mark(event.end_mark)
+        return node
+
+    def _mapping(self, start: Mark, below: str) -> Mapping:
+        take, node = self._take, Mapping(start)
+        entries = node.entries
+        while type(event := take()) is not MappingEndEvent:
+            name = self._key(event, node, below)
+            if name is None:
+                self._pass_over(take(), below)
+                continue
+            value = self._node(take(), below + name)
+            if name not in entries:
+                entries[name] = value
+                node.keys[name] = _mark(event.start_mark)
+        node.end = _mark(event.end_mark)
+        return node
+
+    def _key(self, event: Any, node: Mapping, below: str) -> str | None:
+        """The key that an event is; None where it is refused."""
+        if type(event) is not ScalarEvent:
+            self._pass_over(event, below, "a list or mapping stands where a key should")
+            return None
+        if event.anchor or event.tag or event.style == '"':
+            self._check(event, below)
+        name: str = event.value
+        if name == "<<" and not event.style:
+            says = "`<<` takes keys over from elsewhere. Write them out in full"
+            self._refuse(event, below, says)
+            return None
+        if name in node.entries:
+            first = node.keys[name].line
+            path = ".".join(part for part in (below.strip("."), name) if part)
+            says = f"{quoted(name)} stands here a second time (first in line {first}). Keep one"
+            self._fault(_mark(event.start_mark), path, says)
+        return name
+
+    def _pass_over(self, event: Any, path: str, collection: str = "") -> None:
+        """Keep nothing of a node, but refuse what is unsafe in it.
+
+        `collection` says what is wrong where the node is a list or mapping.
+        """
+        self._check(event, path)
+        opened = int(isinstance(event, CollectionStartEvent))
+        if opened:
+            self._check_depth(_mark(event.start_mark), path)
+            if collection:
+                self._refuse(event, path, f"{collection}. Write a plain word")
+        while opened:
+            event = self._take()
+            self._check(event, path)
+            opened += isinstance(event, CollectionStartEvent)
+            opened -= isinstance(event, CollectionEndEvent)
+
+    def _check(self, event: Any, path: str) -> None:
+        """Refuse what is unsafe about one event of a node."""
+        if isinstance(event, AliasEvent):
+            says = f"`*{event.anchor}` repeats another part of the file. Write it out in full"
+            self._refuse(event, path, says)
+            return
+        if isinstance(event, CollectionEndEvent):
+            return
         if event.anchor:
-            self._refuse(event, f"`&{event.anchor}` marks a part to be repeated. Take it out")
+            says = f"`&{event.anchor}` marks a part to be repeated. Take it out"
+            self._refuse(event, path, says)
         if event.tag:
             shown = str(event.tag).replace("tag:yaml.org,2002:", "!!")
-            self._refuse(event, f"`{shown}` tells how to read a value. Take it out")
+            self._refuse(event, path, f"`{shown}` tells how to read a value. Take it out")
+        if isinstance(event, ScalarEvent) and event.style == '"':
+            self._check_printable(event, path)
 
-    def _check_printable(self, event: Any) -> None:
+    def _check_printable(self, event: Any, path: str) -> None:
         """Refuse what an escape can bring into a text, such as the codes that colour a screen."""
         if not event.value.isprintable():
             from flockcheck.text.garbled import UNPRINTABLE
@@ -211,94 +284,21 @@ class _Builder:
             found = re.search(UNPRINTABLE, event.value)
             if found:
                 says = f"this text holds {ord(found[0]):#04x}, which is no printable text"
-                self._refuse(event, f"{says}. Take it out")
+                self._refuse(event, path, f"{says}. Take it out")
 
-    def _refuse(self, event: Any, says: str) -> None:
-        mark = event.start_mark
-        self._fault(Fault(mark.line + 1, mark.column + 1, self._path(), says))
+    def _check_depth(self, start: Mark, path: str) -> None:
+        if self._depth >= MOST_DEPTH:
+            says = f"lists within lists go more than {MOST_DEPTH} levels deep here"
+            raise _StopError(Fault(start.line, start.column, path.strip("."), says))
 
-    def _fault(self, fault: Fault) -> None:
+    def _refuse(self, event: Any, path: str, says: str) -> None:
+        self._fault(_mark(event.start_mark), path.strip("."), says)
+
+    def _fault(self, mark: Mark, path: str, says: str) -> None:
+        fault = Fault(mark.line, mark.column, path, says)
         if len(self.faults) >= MOST_FAULTS:
             raise _StopError(fault._replace(says=AND_MORE))
         self.faults.append(fault)
-
-    def _at_key(self) -> bool:
-        """Whether the next node is a key."""
-        if self._skipping or not self._open:
-            return False
-        parent, key = self._open[-1]
-        return isinstance(parent, Mapping) and key[0] is None
-
-    def _path(self) -> str:
-        """The path of the value that comes next."""
-        return ".".join([*self._called[1:], self._next_name()]).strip(".")
-
-    def _next_name(self) -> str:
-        if not self._open:
-            return ""
-        node, key = self._open[-1]
-        if isinstance(node, Sequence):
-            return str(len(node.items))
-        return key[0].text if isinstance(key[0], Scalar) else ""
-
-    def _enter(self, node: Sequence | Mapping) -> None:
-        if self._skipping:
-            self._skipping += 1
-            return
-        if len(self._open) >= MOST_DEPTH:
-            says = f"lists within lists go more than {MOST_DEPTH} levels deep here"
-            raise _StopError(Fault(node.start.line, node.start.column, self._path(), says))
-        called = self._next_name()
-        if self._add(node):
-            self._open.append((node, [None]))
-            self._called.append(called)
-        else:
-            self._skipping = 1
-
-    def _add(self, node: Node) -> bool:
-        """Put a node where it belongs; False where it is not kept."""
-        if self._skipping:
-            return False
-        if not self._open:
-            if self.root is None:
-                self.root = node
-            return True
-        parent, key = self._open[-1]
-        if isinstance(parent, Sequence):
-            parent.items.append(node)
-            return True
-        if key[0] is None:
-            key[0] = self._key(parent, node)
-            return key[0] is not _REFUSED
-        if key[0] is _REFUSED:
-            key[0] = None
-            return False
-        name = key[0].text
-        if name not in parent.entries:
-            parent.entries[name] = node
-            parent.keys[name] = key[0].start
-        key[0] = None
-        return True
-
-    def _key(self, parent: Mapping, node: Node) -> Any:
-        """A node as a key, or _REFUSED."""
-        where = node.start
-        if not isinstance(node, Scalar):
-            says = "a list or mapping stands where a key should. Write a plain word"
-            self._fault(Fault(where.line, where.column, self._path(), says))
-            return _REFUSED
-        if node.text == "<<" and not node.quoted:
-            says = "`<<` takes keys over from elsewhere. Write them out in full"
-            self._fault(Fault(where.line, where.column, self._path(), says))
-            return _REFUSED
-        if node.text in parent.entries:
-            first = parent.keys[node.text].line
-            path = ".".join(part for part in (self._path(), node.text) if part)
-            says = (
-                f"{quoted(node.text)} stands here a second time (first in line {first}). Keep one"
-            )
-            self._fault(Fault(where.line, where.column, path, says))
-        return node
 
 
 def quoted(text: str) -> str:
@@ -313,7 +313,8 @@ def on_screen(text: str) -> str:
 
 
 def _mark(mark: Any) -> Mark:
-    return Mark(mark.line + 1, mark.column + 1, mark.index)
+    # Made without `Mark`'s own constructor: these are most of what is made of a text.
+    return tuple.__new__(Mark, (mark.line + 1, mark.column + 1, mark.index))
 
 
 def _whole(says: str) -> DocumentError:
