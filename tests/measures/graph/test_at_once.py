@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from flockcheck.measures.graph.arguments import Given, arguments_on, day_by_day
+from flockcheck.measures.graph.arguments import Shape, arguments_on, day_by_day
 from flockcheck.measures.graph.registry import Registry
 from flockcheck.measures.graph.run import Run
 from flockcheck.measures.graph.spec import at_once, measure
@@ -111,12 +111,8 @@ SERIES = st.lists(st.none() | st.integers(1, 3), min_size=5, max_size=5)
 def test_days_at_once_give_what_each_day_gives_by_itself(
     plain: list[int | None], first: list[int | None], second: list[int | None]
 ) -> None:
-    asked = [
-        Given(plain, "", True),
-        Given([first, second], "group", True),
-        Given(["hens", "turkeys"], "group", False),
-        Given(10, "", False),
-    ]
+    asked = [plain, [first, second], ["hens", "turkeys"], 10]
+    shapes = [Shape("", True), Shape("group", True), Shape("group", False), Shape("", False)]
 
     def one_day(here: int, each: list[int], names: list[str], more: int) -> object:
         return here + more, list(zip(names, each, strict=True))
@@ -133,16 +129,17 @@ def test_days_at_once_give_what_each_day_gives_by_itself(
         rows = [(name, value) for name, value in there if value is not None]
         today = plain[at]
         wanted.append(None if today is None or not rows else (today + 10, rows))
-        args = arguments_on(asked, at)
+        args = arguments_on(asked, shapes, at)
         assert wanted[-1] == (args and one_day(*args))
-    assert day_by_day(one_day, asked, 5) == wanted
-    assert day_by_day(one_day, asked, 5, many_days) == wanted
+    assert day_by_day(one_day, asked, shapes, 5) == wanted
+    assert day_by_day(one_day, asked, shapes, 5, many_days) == wanted
 
 
 def test_a_list_without_items_applies_on_every_day() -> None:
-    asked = [Given([1, 2], "", True), Given([], "feeder", False)]
-    assert day_by_day(lambda here, each: (here, each), asked, 2) == [(1, []), (2, [])]
-    by_day = [Given([1, 2], "", True), Given([], "drinker", True)]
-    assert day_by_day(lambda here, each: (here, each), by_day, 2) == [(1, []), (2, [])]
-    assert day_by_day(lambda here, each: 0, by_day, 2, lambda here, each: []) == [0, 0]
-    assert arguments_on(by_day, 1) == [2, []]
+    asked: list[object] = [[1, 2], []]
+    plain = [Shape("", True), Shape("feeder", False)]
+    assert day_by_day(lambda here, each: (here, each), asked, plain, 2) == [(1, []), (2, [])]
+    by_day = [Shape("", True), Shape("drinker", True)]
+    assert day_by_day(lambda here, each: (here, each), asked, by_day, 2) == [(1, []), (2, [])]
+    assert day_by_day(lambda here, each: 0, asked, by_day, 2, lambda here, each: []) == [0, 0]
+    assert arguments_on(asked, by_day, 1) == [2, []]

@@ -1,8 +1,11 @@
-"""What a measure is called with: once, or day by day, without whatever does not apply."""
+"""What a measure is called with: once, or day by day, without whatever does not apply.
+
+What its parameters receive comes as a list of values and, beside it, one of their shapes.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from itertools import groupby, repeat
 from operator import eq
 from typing import Any
@@ -10,14 +13,13 @@ from typing import Any
 from flockcheck.text.records import NamedTuple
 
 
-class Given(NamedTuple):
-    """What a parameter receives: a value, the word it is gathered by, whether it goes by day.
+class Shape(NamedTuple):
+    """How a parameter receives its value: the word it is gathered by, whether it goes by day.
 
     A value that goes by day is a list with an entry for each day, a gathered one a list with an
     entry for each item; where it is both, the items' entries are lists of days (None: on no day).
     """
 
-    value: Any
     word: str
     daily: bool
 
@@ -30,12 +32,13 @@ class Stretch(NamedTuple):
 
     first: int
     end: int
-    there: dict[str, list[int]] | None
+    there: dict[str, Sequence[int]] | None
 
 
 def day_by_day(
     function: Callable[..., Any],
-    given: list[Given],
+    values: list[Any],
+    shapes: Sequence[Shape],
     days: int,
     at_once: Callable[..., list[Any]] | None = None,
 ) -> list[Any]:
@@ -44,64 +47,87 @@ def day_by_day(
     It is called for a day, and only where something it asks for has changed. `at_once` is called
     in its place where it is given: for stretches of days, with what goes by day as lists.
     """
-    values: list[Any] = []
-    for first, end, there in _stretches(given, days):
+    found: list[Any] = []
+    for first, end, there in _stretches(values, shapes, days):
         if there is None:
-            values += repeat(None, end - first)
+            found += repeat(None, end - first)
         elif at_once is not None and all(there.values()):
-            found = at_once(*_spans(given, first, end, there))
-            if type(found) is not list or len(found) != end - first:
+            many = at_once(*_spans(values, shapes, first, end, there))
+            if type(many) is not list or len(many) != end - first:
                 raise TypeError("at once it does not give one value for each day that it received")
-            values += found
+            found += many
         else:
-            columns = [_column(one, first, end, there) for one in given]
-            if any(
-                _always_moves(one, first, end, there) for one in given if one.daily and one.value
-            ):
-                values += map(function, *columns)
-                continue
-            value: Any = None
-            before: tuple[Any, ...] | None = None
-            for args in zip(*columns, strict=True):
-                if args != before:
-                    value, before = function(*args), args
-                values.append(value)
-    return values
+            found += _each_day(function, values, shapes, first, end, there)
+    return found
 
 
-def _always_moves(one: Given, first: int, end: int, there: dict[str, list[int]]) -> bool:
-    """Whether a parameter is another on each day of a stretch than on the day before, as ages are.
+def _each_day(
+    function: Callable[..., Any],
+    values: list[Any],
+    shapes: Sequence[Shape],
+    first: int,
+    end: int,
+    there: dict[str, Sequence[int]],
+) -> Iterable[Any]:
+    """A measure called for each day of a stretch."""
+    columns = []
+    moves = False
+    for value, (word, daily) in zip(values, shapes, strict=True):
+        columns.append(_column(value, word, daily, first, end, there))
+        if daily and value and not moves:
+            # Where items are gathered it is enough to look at the first of them.
+            moves = _always_moves(value[there[word][0]] if word else value, first, end)
+    if moves:
+        return map(function, *columns)
+    found: list[Any] = []
+    value = None
+    before: tuple[Any, ...] | None = None
+    for args in zip(*columns, strict=True):
+        if args != before:
+            value, before = function(*args), args
+        found.append(value)
+    return found
 
-    Where items are gathered it is enough to look at the first of them.
-    """
-    value = one.value[there[one.word][0]] if one.word else one.value
+
+def _always_moves(value: list[Any], first: int, end: int) -> bool:
+    """Whether a series is another on each day of a stretch than on the day before, as ages are."""
     return not any(map(eq, value[first:end], value[first + 1 : end]))
 
 
-def arguments(given: list[Given]) -> list[Any] | None:
+def arguments(values: list[Any], shapes: Sequence[Shape]) -> list[Any] | None:
     """The arguments of a measure that doesn't go by day; None where one of them does not apply.
 
     Gathered lists leave out each item that does not apply.
     """
-    there = _there(given, None)
-    return None if there is None else [_whole(one, there) for one in given]
-
-
-def arguments_on(given: list[Given], day: int) -> list[Any] | None:
-    """The arguments on one day of the stay; None where something needed does not apply."""
-    there = _there(given, day)
+    there = _there(values, shapes, None)
     if there is None:
         return None
-    return [next(iter(_column(one, day, day + 1, there))) for one in given]
+    return [
+        _whole(value, word, there) if word else value
+        for value, (word, _) in zip(values, shapes, strict=True)
+    ]
 
 
-def _there(given: list[Given], day: int | None) -> dict[str, list[int]] | None:
+def arguments_on(values: list[Any], shapes: Sequence[Shape], day: int) -> list[Any] | None:
+    """The arguments on one day of the stay; None where something needed does not apply."""
+    there = _there(values, shapes, day)
+    if there is None:
+        return None
+    return [
+        next(iter(_column(value, word, daily, day, day + 1, there)))
+        for value, (word, daily) in zip(values, shapes, strict=True)
+    ]
+
+
+def _there(
+    values: list[Any], shapes: Sequence[Shape], day: int | None
+) -> dict[str, Sequence[int]] | None:
     """The items that apply on a day, by gathered word; None where not all that is needed does.
 
     A list without any items applies: there is none that could fail to.
     """
-    there: dict[str, list[int]] = {}
-    for value, word, daily in given:
+    there: dict[str, Sequence[int]] = {}
+    for value, (word, daily) in zip(values, shapes, strict=True):
         by_day = daily and day is not None
         if not word:
             if value is None or (by_day and value[day] is None):
@@ -118,25 +144,32 @@ def _there(given: list[Given], day: int | None) -> dict[str, list[int]] | None:
     return there
 
 
-def _stretches(given: list[Given], days: int) -> Iterator[Stretch]:
+def _stretches(values: list[Any], shapes: Sequence[Shape], days: int) -> Iterable[Stretch]:
     """The stay, cut where something comes to apply or ceases to."""
-    if any(one.value is None for one in given):
-        yield Stretch(0, days, None)
-        return
     # What may be absent on some days: the lists that have a None in them.
-    lists = [
-        values
-        for value, word, daily in given
-        if daily
-        for values in (value if word else (value,))
-        if values is not None and None in values
-    ]
-    if not lists:
-        yield Stretch(0, days, _there(given, 0))
-        return
+    lists: list[list[Any]] = []
+    there: dict[str, Sequence[int]] = {}
+    absent = False
+    for value, (word, daily) in zip(values, shapes, strict=True):
+        if value is None:
+            return (Stretch(0, days, None),)
+        if word:
+            there[word] = range(len(value))
+            if None in value:
+                absent = True
+            if daily:
+                lists += [series for series in value if series is not None and None in series]
+        elif daily and None in value:
+            lists.append(value)
+    if lists:
+        return _cut(values, shapes, lists)
+    return (Stretch(0, days, _there(values, shapes, 0) if absent else there),)
+
+
+def _cut(values: list[Any], shapes: Sequence[Shape], lists: list[list[Any]]) -> Iterator[Stretch]:
     absent: list[list[bool]] = []
-    for values in lists:
-        flags = [one is None for one in values]
+    for series in lists:
+        flags = [one is None for one in series]
         # What follows from one another is mostly absent on the same days.
         if flags not in absent:
             absent.append(flags)
@@ -144,34 +177,41 @@ def _stretches(given: list[Given], days: int) -> Iterator[Stretch]:
     first = 0
     for _, group in groupby(patterns):
         end = first + len(list(group))
-        yield Stretch(first, end, _there(given, first))
+        yield Stretch(first, end, _there(values, shapes, first))
         first = end
 
 
-def _whole(one: Given, there: dict[str, list[int]]) -> Any:
-    """A parameter's argument where nothing goes by day."""
-    return [one.value[at] for at in there[one.word]] if one.word else one.value
+def _whole(value: Any, word: str, there: dict[str, Sequence[int]]) -> list[Any]:
+    """A gathered argument where nothing goes by day."""
+    return [value[at] for at in there[word]]
 
 
-def _column(one: Given, first: int, end: int, there: dict[str, list[int]]) -> Iterable[Any]:
+def _column(
+    value: Any, word: str, daily: bool, first: int, end: int, there: dict[str, Sequence[int]]
+) -> Iterable[Any]:
     """A parameter's argument on each day of a stretch."""
-    if not one.daily or not one.value:
-        if one.word:
-            # A list of its own for each day: a plugin's measure may well empty it.
-            return map(list, repeat(_whole(one, there), end - first))
-        return repeat(one.value, end - first)
-    if not one.word:
-        return one.value[first:end]  # type: ignore[no-any-return]
-    return map(list, zip(*(one.value[at][first:end] for at in there[one.word]), strict=True))
+    if not word:
+        return value[first:end] if daily and value else repeat(value, end - first)
+    if not daily or not value:
+        # A list of its own for each day: a plugin's measure may well empty it.
+        return map(list, repeat(_whole(value, word, there), end - first))
+    return map(list, zip(*(value[at][first:end] for at in there[word]), strict=True))
 
 
-def _spans(given: list[Given], first: int, end: int, there: dict[str, list[int]]) -> list[Any]:
+def _spans(
+    values: list[Any],
+    shapes: Sequence[Shape],
+    first: int,
+    end: int,
+    there: dict[str, Sequence[int]],
+) -> list[Any]:
     """The arguments for all days of a stretch at once."""
-    return [
-        _whole(one, there)
-        if not one.daily
-        else [one.value[at][first:end] for at in there[one.word]]
-        if one.word
-        else one.value[first:end]
-        for one in given
-    ]
+    found: list[Any] = []
+    for value, (word, daily) in zip(values, shapes, strict=True):
+        if not daily:
+            found.append(_whole(value, word, there) if word else value)
+        elif word:
+            found.append([value[at][first:end] for at in there[word]])
+        else:
+            found.append(value[first:end])
+    return found

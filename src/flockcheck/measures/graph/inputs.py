@@ -2,115 +2,177 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, Any
 
-from flockcheck.measures.graph.arguments import Given
-from flockcheck.measures.graph.registry import DAY, Node, table_called
+from flockcheck.measures.graph.arguments import Shape
+from flockcheck.measures.graph.registry import DAY, Node, Registry, table_called
 from flockcheck.setup.sections import ITEMS, PARTS
 from flockcheck.setup.view import Missing
+from flockcheck.text.records import NamedTuple
 
 if TYPE_CHECKING:
-    from flockcheck.measures.graph.run import Done, Key, Run
+    from flockcheck.measures.graph.run import Key, Run
+
+# Stands for a default where a parameter has none.
+NONE = object()
+NOTHING: frozenset[Any] = frozenset()
+# Setups differ in how many items they have, but not in so many ways that all need be kept.
+MOST_COUNTS = 200
 
 
-def given_to(
-    node: Node, item: int | None, run: Run, uses: set[Key], sharper: set[str]
-) -> list[Given]:
-    """What each parameter receives. Raises Missing with the keys of all that lack.
+class Step(NamedTuple):
+    """One parameter of a measure: what is asked for, and what stands in for it.
 
-    The nodes below are added to `uses`, and to `sharper` the keys left out that would make the
-    answer more exact.
+    A measure is named, with `own` where it goes by the item that is asked about; what is gathered
+    has a `word`. Anything else is got from the run with `get`. `default` is NONE without one.
     """
-    inputs = _Inputs(node, item, run, uses, sharper)
-    given: list[Given] = []
-    lacking: list[Missing] = []
-    for asked in node.spec.asks:
-        try:
-            found = inputs.ask(asked)
-        except Missing as error:
-            if asked not in node.spec.defaults:
-                lacking.append(error)
-                continue
-            sharper.update(error.keys)
-            found = inputs.default(asked)
-        given.append(found)
-    if lacking:
-        raise _together(lacking)
-    return given
+
+    measure: str
+    own: bool
+    word: str
+    daily: bool
+    get: Callable[[Run, int | None], Any] | None
+    default: Any
 
 
-class _Inputs:
-    """The parameters of one node, asked one after the other."""
+class Plan:
+    """How a measure gets what it asks for, worked out once for all runs."""
 
-    __slots__ = ("item", "node", "run", "sharper", "uses")
+    __slots__ = ("_gathers", "_uses", "daily", "node", "shapes", "steps")
 
-    def __init__(
-        self, node: Node, item: int | None, run: Run, uses: set[Key], sharper: set[str]
-    ) -> None:
+    def __init__(self, node: Node, registry: Registry) -> None:
         self.node = node
-        self.item = item
-        self.run = run
-        self.uses = uses
-        self.sharper = sharper
+        self.daily = node.daily
+        self.steps = tuple(_step(asked, node, registry) for asked in node.spec.asks)
+        self.shapes = tuple(Shape(step.word, step.daily) for step in self.steps)
+        self._gathers = tuple(step.measure for step in self.steps if step.measure and step.word)
+        self._uses: dict[tuple[int | None, tuple[int, ...]], frozenset[Key]] = {}
 
-    def ask(self, asked: str) -> Given:
-        """What a parameter receives. Raises Missing."""
-        run, gather = self.run, self.node.spec.gather
-        if asked in run.registry.nodes:
-            return self._ask_measure(asked)
-        if asked in PARTS:
-            return Given(getattr(run.whole, asked), "", False)
-        if asked == "setup":
-            return Given(run.whole, "", False)
-        if asked == DAY:
-            self.uses.add((DAY, None))
-            return Given(run.days, "", DAY not in gather)
-        if asked in ITEMS:
-            things = run.items(asked)
-            if asked in gather:
-                return Given(list(things), asked, False)
-            return Given(things[self._position()], "", False)
-        return Given(run.reader(table_called(asked, run.tables)), "", False)
+    def uses(self, item: int | None, counts: tuple[int, ...]) -> frozenset[Key]:
+        """The nodes below, with so many items of each measure that is gathered."""
+        found = self._uses.get((item, counts))
+        if found is None:
+            below: set[Key] = {
+                (step.measure, item if step.own else None)
+                for step in self.steps
+                if step.measure and not step.word
+            }
+            for name, count in zip(self._gathers, counts, strict=True):
+                below.update((name, at) for at in range(count))
+            if self.daily or DAY in self.node.spec.asks:
+                below.add((DAY, None))
+            if len(self._uses) >= MOST_COUNTS:
+                self._uses.clear()
+            found = self._uses[(item, counts)] = frozenset(below)
+        return found
 
-    def default(self, asked: str) -> Given:
-        """What a parameter receives by default: for each day, where it goes by day."""
-        node = self.node
-        value, below = node.spec.defaults[asked], self.run.registry.nodes.get(asked)
-        if node.daily and below is not None and below.daily:
-            return Given([value] * len(self.run.days), "", True)
-        return Given(value, "", False)
 
-    def _ask_measure(self, asked: str) -> Given:
-        below, spec = self.run.registry.nodes[asked], self.node.spec
+def _step(asked: str, node: Node, registry: Registry) -> Step:
+    spec = node.spec
+    default = spec.defaults.get(asked, NONE)
+    if asked in registry.nodes:
+        below = registry.nodes[asked]
+        word = below.item if below.item in spec.gather else None
         daily = below.daily and DAY not in spec.gather
-        if below.item is None or below.item not in spec.gather:
-            done = self._below(asked, self._position() if below.item else None)
-            if done.missing is not None:
-                raise copy_of(done.missing)
-            if done.value is None and asked in spec.defaults:
-                return self.default(asked)
-            return Given(done.value, "", daily and done.value is not None)
-        found: list[Any] = []
-        lacking: list[Missing] = []
-        for at in range(len(self.run.items(below.item))):
-            done = self._below(asked, at)
-            found.append(done.value)
-            if done.missing is not None:
-                lacking.append(done.missing)
-        if lacking:
-            raise _together(lacking)
-        return Given(found, below.item, daily)
+        return Step(asked, below.item is not None, word or "", daily, None, default)
+    word = asked if asked in ITEMS and asked in spec.gather else ""
+    daily = asked == DAY and DAY not in spec.gather
+    return Step("", False, word, daily, _getter(asked, word, node, registry), default)
 
-    def _below(self, name: str, item: int | None) -> Done:
-        done = self.run.done(name, item)
-        self.uses.add((name, item))
-        self.sharper |= done.sharper
-        return done
 
-    def _position(self) -> int:
-        if self.item is None:
-            raise TypeError(f"{self.node.spec.name} goes by {self.node.item}; say which one")
-        return self.item
+def _getter(
+    asked: str, word: str, node: Node, registry: Registry
+) -> Callable[[Run, int | None], Any]:
+    """How a parameter that is no measure is got from a run."""
+    if asked in PARTS:
+        return lambda run, item: getattr(run.whole, asked)
+    if asked == "setup":
+        return lambda run, item: run.whole
+    if asked == DAY:
+        return lambda run, item: run.days
+    if word:
+        return lambda run, item: list(run.items(asked))
+    if asked in ITEMS:
+        return lambda run, item: run.items(asked)[_position(item, node)]
+    table = table_called(asked, registry.tables)
+    return lambda run, item: run.reader(table)
+
+
+def _position(item: int | None, node: Node) -> int:
+    if item is None:
+        raise TypeError(f"{node.spec.name} goes by {node.item}; say which one")
+    return item
+
+
+class Inputs(NamedTuple):
+    """What the parameters of a measure receive, and their shapes; see `arguments`.
+
+    `missing` says what all of them lack, where something does. `uses` are the nodes below, and
+    `sharper` the keys left out that would make the answer more exact.
+    """
+
+    values: list[Any]
+    shapes: Sequence[Shape]
+    missing: Missing | None
+    uses: frozenset[Key]
+    sharper: frozenset[str]
+
+
+def given_to(plan: Plan, item: int | None, run: Run) -> Inputs:
+    """What each parameter of a measure receives."""
+    values: list[Any] = []
+    shapes: Sequence[Shape] = plan.shapes
+    lacking: list[Missing] = []
+    counts: tuple[int, ...] = ()
+    sharper: frozenset[str] = NOTHING
+    known = run.known
+    for measure, own, word, daily, get, default in plan.steps:
+        if measure and not word:
+            key = (measure, item if own else None)
+            done = known.get(key) or run.done(*key)
+            if done.sharper:
+                sharper |= done.sharper
+            value, missing = done.value, done.missing
+        elif measure:
+            value, missing = [], None
+            try:
+                count = len(run.items(word))
+            except Missing as error:
+                count, missing = 0, copy_of(error)
+            counts += (count,)
+            for at in range(count):
+                done = known.get((measure, at)) or run.done(measure, at)
+                if done.sharper:
+                    sharper |= done.sharper
+                value.append(done.value)
+                if done.missing is not None:
+                    missing = together([missing, done.missing]) if missing else done.missing
+        else:
+            assert get is not None
+            try:
+                value, missing = get(run, item), None
+            except Missing as error:
+                value, missing = None, copy_of(error)
+        if missing is not None:
+            if default is NONE:
+                lacking.append(missing)
+                continue
+            sharper = sharper.union(missing.keys)
+        if default is not NONE and (missing is not None or (value is None and measure)):
+            by_day = daily and bool(measure)
+            value = [default] * len(run.days) if by_day else default
+            if word:
+                # What stands in for a gathered list is passed as it is.
+                shapes = [*shapes[: len(values)], Shape("", by_day), *shapes[len(values) + 1 :]]
+        values.append(value)
+    return Inputs(
+        values,
+        shapes,
+        together(lacking) if lacking else None,
+        plan.uses(item, counts),
+        sharper,
+    )
 
 
 def copy_of(missing: Missing) -> Missing:
@@ -118,6 +180,7 @@ def copy_of(missing: Missing) -> Missing:
     return Missing(*missing.keys, why=missing.why)
 
 
-def _together(lacking: list[Missing]) -> Missing:
+def together(lacking: Sequence[Missing]) -> Missing:
+    """One Missing with what several lack."""
     keys = [key for error in lacking for key in error.keys]
     return Missing(*keys, why=next((error.why for error in lacking if error.why), ""))

@@ -4,10 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Container, Iterable
 from types import ModuleType
+from typing import TYPE_CHECKING, Any
 
 from flockcheck.measures.graph.spec import Spec, measures_of
 from flockcheck.setup.sections import ITEMS, PARTS
 from flockcheck.text.records import NamedTuple
+
+if TYPE_CHECKING:
+    from flockcheck.measures.graph.inputs import Plan
 
 DAY = "day"
 # What a parameter may name besides measures and tables.
@@ -39,6 +43,12 @@ class Registry:
         self._from: dict[str, str] = {}
         self.nodes: dict[str, Node] = {}
         self.tables: frozenset[str] = frozenset()
+        # How each measure gets what it asks for, as runs come to need it.
+        self.plans: dict[str, Plan] = {}
+
+    def __getstate__(self) -> dict[str, Any]:
+        """What another process receives: it plans for itself."""
+        return {**self.__dict__, "plans": {}}
 
     def take(self, *modules: ModuleType) -> None:
         """Add every measure that modules define, or none of them where one can't be added."""
@@ -79,6 +89,7 @@ class Registry:
         """
         self.tables = frozenset(tables)
         self.nodes = {}
+        self.plans = {}
         for name in self._specs:
             self._node(name, ())
         return self

@@ -11,9 +11,9 @@ from collections.abc import Iterable
 from datetime import date
 from typing import Any
 
-from flockcheck.measures.graph.arguments import Given, arguments, arguments_on, day_by_day
-from flockcheck.measures.graph.inputs import copy_of, given_to
-from flockcheck.measures.graph.registry import DAY, Node, Registry
+from flockcheck.measures.graph.arguments import arguments, arguments_on, day_by_day
+from flockcheck.measures.graph.inputs import NOTHING, Inputs, Plan, copy_of, given_to
+from flockcheck.measures.graph.registry import DAY, Registry
 from flockcheck.measures.graph.stay import stay
 from flockcheck.measures.graph.values import unlike
 from flockcheck.setup.form import general, kind_of, shape_of
@@ -62,7 +62,8 @@ class Run:
         self.tables = tables
         self._readers: dict[str, TableReader] = {}
         self.failures: list[Failure] = []
-        self._done: dict[Key, Done] = {}
+        # The nodes that were worked out.
+        self.known: dict[Key, Done] = {}
         # The keys read since the node at hand was begun. A list's own `append` hears of them, since
         # it is called thousands of times a check.
         self._heard: list[str] = []
@@ -76,17 +77,19 @@ class Run:
     @property
     def everything(self) -> set[str]:
         """Every key that was asked for in this run, written or not."""
-        return set(self._heard).union(*(done.reads for done in self._done.values()))
+        return set(self._heard).union(*(done.reads for done in self.known.values()))
 
     def _reads_since(self, start: int) -> frozenset[str]:
         """The keys heard since a point, taken out so that the node above hears only its own."""
+        if len(self._heard) == start:
+            return NOTHING
         found = frozenset(self._heard[start:])
         del self._heard[start:]
         return found
 
     def sharper(self) -> set[str]:
         """Keys left out that would make some answer more exact."""
-        return {key for done in self._done.values() for key in done.sharper}
+        return {key for done in self.known.values() for key in done.sharper}
 
     @property
     def days(self) -> list[date]:
@@ -95,7 +98,7 @@ class Run:
             start = len(self._heard)
             self._days = stay(self.whole)
             reads = self._reads_since(start)
-            self._done[(DAY, None)] = Done(self._days, None, reads, frozenset(), frozenset())
+            self.known[(DAY, None)] = Done(self._days, None, reads, frozenset(), frozenset())
         return self._days
 
     def items(self, word: str) -> tuple[Any, ...]:
@@ -136,10 +139,9 @@ class Run:
     def done(self, name: str, item: int | None = None) -> Done:
         """A node with what it read; worked out at the first call."""
         key = (name, item)
-        found = self._done.get(key)
+        found = self.known.get(key)
         if found is None:
-            found = self._work(self.registry.nodes[name], item)
-            self._done[key] = found
+            found = self.known[key] = self._work(name, item)
         return found
 
     def reads(self, name: str, item: int | None = None) -> frozenset[str]:
@@ -151,7 +153,7 @@ class Run:
             key = waiting.pop()
             if key not in seen:
                 seen.add(key)
-                done = self._done[key] if key[0] == DAY else self.done(*key)
+                done = self.known[key] if key[0] == DAY else self.done(*key)
                 found |= done.reads
                 waiting += done.uses
         return frozenset(found)
@@ -162,7 +164,7 @@ class Run:
         exact, below = _reach(paths, self.setup, setup)
         stale = {
             key
-            for key, done in self._done.items()
+            for key, done in self.known.items()
             if any(
                 not exact.isdisjoint(reads) or any(read.startswith(below) for read in reads)
                 for reads in (done.reads, done.tried)
@@ -174,58 +176,62 @@ class Run:
             stale.discard((DAY, None))
         again = True
         while again:
-            above = {k for k, done in self._done.items() if k not in stale and done.uses & stale}
+            above = {k for k, done in self.known.items() if k not in stale and done.uses & stale}
             again = bool(above)
             stale |= above
-        for key, done in self._done.items():
+        for key, done in self.known.items():
             if key not in stale:
                 # The days are there already where they had to be counted again.
-                new._done.setdefault(key, done)
-        names = {name for name, _ in new._done}
+                new.known.setdefault(key, done)
+        names = {name for name, _ in new.known}
         new.failures += [failure for failure in self.failures if failure.measure in names]
         return new
 
-    def _work(self, node: Node, item: int | None) -> Done:
-        uses: set[Key] = set()
-        if node.daily:
+    def _plan(self, name: str) -> Plan:
+        plan = self.registry.plans.get(name)
+        if plan is None:
+            plan = self.registry.plans[name] = Plan(self.registry.nodes[name], self.registry)
+        return plan
+
+    def _work(self, name: str, item: int | None) -> Done:
+        plan = self._plan(name)
+        if plan.daily:
             _ = self.days
-            uses.add((DAY, None))
         start = len(self._heard)
-        sharper: set[str] = set()
-        value, missing = None, None
-        try:
-            value = self._call(node, item, given_to(node, item, self, uses, sharper))
-        except Missing as error:
-            missing = copy_of(error)
-        reads = self._reads_since(start)
-        tried, self._tried = frozenset(self._tried), set()
-        return Done(value, missing, reads, frozenset(uses), frozenset(sharper), tried)
+        given = given_to(plan, item, self)
+        value, missing, tried = None, given.missing, NOTHING
+        if missing is None:
+            try:
+                value = self._call(plan, given)
+            except TableSilent as silent:
+                missing = Missing(why=silent.why)
+            except Missing as error:
+                missing = Missing(*self._also_missing(plan, item, error), why=error.why)
+                tried, self._tried = frozenset(self._tried), set()
+            except (Exception, SystemExit) as error:  # a plugin's measure may raise anything
+                says = " ".join(f"{type(error).__name__}: {error}".split())[:300]
+                failure = Failure(name, says)
+                if failure not in self.failures:
+                    self.failures.append(failure)
+                missing = Missing(why=f"the measure {name} failed ({says})")
+        return Done(value, missing, self._reads_since(start), given.uses, given.sharper, tried)
 
-    def _call(self, node: Node, item: int | None, given: list[Given]) -> Any:
-        try:
-            value: Any
-            if node.daily:
-                days, at_once = len(self.days), node.spec.at_once
-                value = day_by_day(node.spec.function, given, days, at_once)
-            else:
-                args = arguments(given)
-                value = None if args is None else node.spec.function(*args)
-            wrong = unlike(value, node.spec.gives, daily=node.daily)
-            if wrong:
-                raise TypeError(wrong)
-            return value
-        except TableSilent as silent:
-            raise Missing(why=silent.why) from None
-        except Missing as error:
-            raise Missing(*self._also_missing(node, item, error), why=error.why) from None
-        except (Exception, SystemExit) as error:  # a plugin's measure may raise anything
-            says = " ".join(f"{type(error).__name__}: {error}".split())[:300]
-            failure = Failure(node.spec.name, says)
-            if failure not in self.failures:
-                self.failures.append(failure)
-            raise Missing(why=f"the measure {node.spec.name} failed ({says})") from None
+    def _call(self, plan: Plan, given: Inputs) -> Any:
+        """What a measure gives. Raises whatever it raises, TypeError where it is no answer."""
+        spec, value = plan.node.spec, None
+        if plan.daily:
+            days = len(self.days)
+            value = day_by_day(spec.function, given.values, given.shapes, days, spec.at_once)
+        else:
+            args = arguments(given.values, given.shapes)
+            if args is not None:
+                value = spec.function(*args)
+        wrong = unlike(value, spec.gives, daily=plan.daily)
+        if wrong:
+            raise TypeError(wrong)
+        return value
 
-    def _also_missing(self, node: Node, item: int | None, first: Missing) -> list[str]:
+    def _also_missing(self, plan: Plan, item: int | None, first: Missing) -> list[str]:
         """The other keys that a measure would have met, had the first numbers been written.
 
         A number that is missing rarely decides which others are asked for, so one stands in for it
@@ -236,26 +242,28 @@ class Run:
         while keys and len(keys) < MOST_KEYS and _is_number(keys[-1]):
             setup = setup.with_value(keys[-1], 1)
             probe = Run(setup, self.registry, self.tables)
-            probe._done.update(self._done)
+            probe.known.update(self.known)
             probe._days = self._days
-            more = [key for key in probe._lacks(node, item) if key not in keys]
+            more = [key for key in probe._lacks(plan, item) if key not in keys]
             self._tried.update(probe._heard)
             if not more:
                 break
             keys += more
         return keys
 
-    def _lacks(self, node: Node, item: int | None) -> tuple[str, ...]:
+    def _lacks(self, plan: Plan, item: int | None) -> tuple[str, ...]:
         """The keys that a measure asks for in vain on the first day for which it is worked out."""
         try:
-            given = given_to(node, item, self, set(), set())
-            if node.daily:
-                days = (arguments_on(given, day) for day in range(len(self.days)))
+            values, shapes, missing, _, _ = given_to(plan, item, self)
+            if missing is not None:
+                return missing.keys
+            if plan.daily:
+                days = (arguments_on(values, shapes, day) for day in range(len(self.days)))
                 args = next((args for args in days if args is not None), None)
             else:
-                args = arguments(given)
+                args = arguments(values, shapes)
             if args is not None:
-                node.spec.function(*args)
+                plan.node.spec.function(*args)
         except Missing as error:
             return error.keys
         except Exception:  # the number that stands in may well be none that it can work with
