@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import operator
 from collections.abc import Callable, Iterable, Sequence
 from datetime import date
 from typing import Any
@@ -55,6 +56,68 @@ def compare(comparator: str, found: Any, wanted: Any) -> bool:
     if comparator == "at_most":
         return bool(found < wanted) or equal
     return not equal and bool(found > wanted if comparator == "over" else found < wanted)
+
+
+def against(comparator: str, wanted: Any) -> Callable[[Any], bool]:
+    """`compare` with one and the same other side."""
+    if comparator in _OF_SIZE and isinstance(wanted, (int, float)):
+        return _SIZES[comparator](wanted)
+    listed = tuple(_listed(wanted))
+    if comparator in ("is", "one_of", "not") and all(type(one) in (bool, str) for one in listed):
+        among = comparator != "not"
+
+        def passes(found: Any) -> bool:
+            if type(found) in (bool, str):
+                return (found in listed) is among
+            return compare(comparator, found, wanted)
+
+        return passes
+    return lambda found: compare(comparator, found, wanted)
+
+
+# The same as `compare` says of numbers, without asking each time what they are.
+_SIZES: dict[str, Callable[[float], Callable[[float], bool]]] = {
+    "at_least": lambda wanted: lambda found: found >= wanted or _close(found, wanted),
+    "at_most": lambda wanted: lambda found: found <= wanted or _close(found, wanted),
+    "over": lambda wanted: lambda found: found > wanted and not _close(found, wanted),
+    "under": lambda wanted: lambda found: found < wanted and not _close(found, wanted),
+}
+
+
+def fails_on(
+    comparator: str, found: Any, wanted: Any, asked: list[Any] | None, days: int
+) -> tuple[list[bool], bool]:
+    """The days on which a comparator fails (none of them: an empty list), and whether any applies.
+
+    It is asked on the days of `asked` that are True (None: on all).
+    """
+    if type(found) is list and isinstance(wanted, (int, float)) and comparator in _OF_SIZE:
+        there = [one for one in found if one is not None] if None in found else found
+        if not there:
+            return [], False
+        if comparator in _MET_BY:
+            # Where the least or the most of them passes, all do.
+            pick, passes = _MET_BY[comparator]
+            if passes(pick(there), wanted):
+                if asked is None:
+                    return [], True
+                pairs = zip(found, asked, strict=True)
+                return [], any(true is True and one is not None for one, true in pairs)
+    answers = by_days(comparator, found, wanted, days)
+    if asked is None:
+        fails = [answer is False for answer in answers] if False in answers else []
+        return fails, bool(fails) or True in answers
+    asked_of = zip(answers, asked, strict=True)
+    # What is not asked on a day counts like what does not apply.
+    answers = [answer if truth is True else None for answer, truth in asked_of]
+    fails = [answer is False for answer in answers] if False in answers else []
+    return fails, bool(fails) or True in answers
+
+
+_MET_BY: dict[str, tuple[Callable[[list[Any]], Any], Callable[[Any, Any], bool]]] = {
+    "at_least": (min, operator.ge),
+    "at_most": (max, operator.le),
+}
 
 
 def _close(found: Any, wanted: Any) -> bool:

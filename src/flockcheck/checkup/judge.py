@@ -6,15 +6,25 @@ A limit that can't be evaluated is skipped alone, and the question is then partl
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from typing import Any
+from collections.abc import Callable, Sequence
+from typing import Any, cast
 
-from flockcheck.checkup.comparing import by_days, compare
-from flockcheck.checkup.evaluate import Scope, Tri, every, holds, known, merged
+from flockcheck.checkup.comparing import against, compare, fails_on
+from flockcheck.checkup.evaluate import (
+    Condition,
+    Reader,
+    Scope,
+    condition_of,
+    literal,
+    term_reader,
+    value_reader,
+)
 from flockcheck.checkup.finding import Failed
+from flockcheck.checkup.truths import Tri, Truth, every, known, merged
+from flockcheck.measures.graph.registry import Registry
 from flockcheck.measures.graph.run import Run
 from flockcheck.measures.graph.stay import presence
-from flockcheck.rulebook.model import Limit, Rule, Template
+from flockcheck.rulebook.model import Alternative, Limit, Rule, Template
 from flockcheck.setup.sections import ITEMS
 from flockcheck.setup.view import Missing
 from flockcheck.text.records import NamedTuple
@@ -37,23 +47,89 @@ class Answer(NamedTuple):
 NOT_ASKED = Answer("not asked", (), (), {})
 
 
+class _Bound:
+    """A limit made ready: its condition, both of its sides, and how they are compared.
+
+    `fixed` is a limit that stands in the rule itself, and `passes` then compares with it.
+    """
+
+    __slots__ = ("fixed", "found", "limit", "passes", "says", "wanted", "when")
+
+    def __init__(self, limit: Limit, says: Template, registry: Registry) -> None:
+        self.limit = limit
+        self.says = limit.says or says
+        self.when: Condition | None = condition_of(limit.when, registry) if limit.when else None
+        self.found: Reader = term_reader(limit.term, registry)
+        self.wanted: Reader = value_reader(limit.value, registry)
+        self.fixed = literal(limit.value) if limit.value[0] == "literal" else None
+        self.passes: Callable[[Any], bool] | None = None
+        if self.fixed is not None:
+            self.passes = against(limit.comparator, self.fixed)
+
+
+class _Ready:
+    """A rule made ready to be asked of many setups; what is not asked for is not made."""
+
+    __slots__ = ("_registry", "_standards", "limits", "otherwise", "own", "rule", "when")
+
+    def __init__(self, rule: Rule, registry: Registry) -> None:
+        self.rule = rule
+        self._registry = registry
+        self.when = condition_of(rule.when, registry) if rule.when is not None else None
+        self.own = [limit for limit in rule.limits if not limit.standard]
+        self.limits: list[_Bound] | None = None
+        self.otherwise: dict[int, list[_Bound]] = {}
+        self._standards: dict[str, list[_Bound]] = {}
+
+    def bounds(self) -> list[_Bound]:
+        """The rule's own limits, without those of standards."""
+        if self.limits is None:
+            self.limits = self._bounds(self.own, self.rule.says)
+        return self.limits
+
+    def instead(self, at: int, other: Alternative) -> list[_Bound]:
+        """The limits of an alternative, by its place among them."""
+        if at not in self.otherwise:
+            self.otherwise[at] = self._bounds(other.limits, other.says or self.rule.says)
+        return self.otherwise[at]
+
+    def of_standard(self, name: str) -> list[_Bound]:
+        """The limits of a standard."""
+        if name not in self._standards:
+            own = [limit for limit in self.rule.limits if limit.standard == name]
+            self._standards[name] = self._bounds(own, self.rule.says)
+        return self._standards[name]
+
+    def _bounds(self, limits: Sequence[Limit], says: Template) -> list[_Bound]:
+        return [_Bound(limit, says, self._registry) for limit in limits]
+
+
+def _ready(rule: Rule, run: Run) -> _Ready:
+    """A rule made ready, once for all setups."""
+    kept = run.registry.kept
+    found: _Ready | None = kept.get(rule.name)
+    if found is None or found.rule is not rule:
+        found = kept[rule.name] = _Ready(rule, run.registry)
+    return found
+
+
 def ask(rule: Rule, run: Run, item: int | None, asked: tuple[str, ...]) -> Answer:
     """Ask a rule of one item, or of the pen; `asked` names the standards to judge as well."""
-    limits = [limit for limit in rule.limits if not limit.standard]
-    if not limits and not rule.otherwise and not _standards(rule, asked):
+    ready = _ready(rule, run)
+    if not ready.own and not rule.otherwise and not (asked and _standards(rule, asked)):
         return NOT_ASKED
     scope = Scope(run, rule.each, item)
-    mask = asked_days(rule, scope)
+    mask = _asked_days(rule, ready.when, scope)
     if mask is False:
         return NOT_ASKED
     if isinstance(mask, Missing):
         return unknown(rule, mask, asked)
-    failed, lacks, judged = _judge(limits, scope, mask, rule.says)
+    failed, lacks, judged = _judge(ready.bounds(), scope, mask)
     if not judged and lacks:
-        for other in rule.otherwise:
+        for at, other in enumerate(rule.otherwise):
             if not _lacks(other.missing, scope):
                 continue
-            failed, more, judged = _judge(other.limits, scope, mask, other.says or rule.says)
+            failed, more, judged = _judge(ready.instead(at, other), scope, mask)
             if judged:
                 lacks += more
                 break
@@ -64,7 +140,7 @@ def ask(rule: Rule, run: Run, item: int | None, asked: tuple[str, ...]) -> Answe
     else:
         # With nothing lacking, no limit is for birds or kit like these.
         state = "not checked" if lacks else "not asked"
-    broken = _judge_standards(rule, scope, mask, asked)
+    broken = _judge_standards(ready, scope, mask, asked) if asked else {}
     return Answer(state, tuple(failed), tuple(lacks), broken)
 
 
@@ -81,12 +157,11 @@ def _standards(rule: Rule, asked: tuple[str, ...]) -> list[str]:
 
 
 def _judge_standards(
-    rule: Rule, scope: Scope, mask: Tri, asked: tuple[str, ...]
+    ready: _Ready, scope: Scope, mask: Tri, asked: tuple[str, ...]
 ) -> dict[str, bool | Missing]:
     broken: dict[str, bool | Missing] = {}
-    for name in _standards(rule, asked):
-        own = [limit for limit in rule.limits if limit.standard == name]
-        failed, lacks, judged = _judge(own, scope, mask, rule.says)
+    for name in _standards(ready.rule, asked):
+        failed, lacks, judged = _judge(ready.of_standard(name), scope, mask)
         if failed:
             broken[name] = True
         elif lacks:
@@ -113,17 +188,15 @@ def _lacks(keys: list[str], scope: Scope) -> bool:
 
 def asked_days(rule: Rule, scope: Scope) -> Tri:
     """The days on which a rule is asked: all (True), none (False), some, or unknown."""
-    parts: list[Tri] = []
-    if rule.when is not None:
-        found = holds(scope, rule.when)
-        if found is False:
-            return False
-        parts.append(found)
+    return _asked_days(rule, _ready(rule, scope.run).when, scope)
+
+
+def _asked_days(rule: Rule, when: Condition | None, scope: Scope) -> Tri:
+    mask = when(scope) if when else True
+    if mask is False:
+        return False
     if rule.on in ("out", "leaves"):
-        parts.append(_only_day(rule, scope))
-    if not parts:
-        return True
-    mask = every(parts)
+        mask = every([mask, _only_day(rule, scope)])
     if isinstance(mask, list):
         if True in mask:
             return mask
@@ -148,80 +221,67 @@ def _only_day(rule: Rule, scope: Scope) -> Tri:
     except Missing as error:
         return error
     wanted = first if rule.on == "out" else last
-    return [day == wanted for day in run.days]
+    only = [False] * len(run.days)
+    at = (wanted - run.days[0]).days
+    if 0 <= at < len(only):
+        only[at] = True
+    return cast("Tri", only)
 
 
 def _judge(
-    limits: list[Limit], scope: Scope, mask: Tri, says: Template
+    bounds: list[_Bound], scope: Scope, mask: Tri
 ) -> tuple[list[Failed], list[Missing], bool]:
-    """The limits that fail, what the others lack, and whether any could be judged at all."""
+    """The limits that fail, what the others lack, and whether any could be judged at all.
+
+    A limit fails on some days, on none ([]) or, where nothing about it changes by day, always
+    (None).
+    """
     failed: list[Failed] = []
     lacks: list[Missing] = []
     judged = False
-    for limit in limits:
-        unsure: list[Missing] = []
-        when = holds(scope, limit.when) if limit.when else True
+    for bound in bounds:
+        when = bound.when(scope) if bound.when else True
         if when is False:
             continue
-        if isinstance(when, Missing):
-            unsure.append(when)
-        found = _or_missing(scope.term, limit.term, unsure)
-        wanted = _or_missing(scope.value, limit.value, unsure)
-        if unsure:
-            lacks += unsure
+        found = bound.found(scope)
+        wanted = bound.wanted(scope) if bound.passes is None else bound.fixed
+        if Missing in (type(when), type(found), type(wanted)):
+            # All that it lacks is named at once.
+            lacks += [one for one in (when, found, wanted) if isinstance(one, Missing)]
             continue
-        outcome = _outcome(limit, found, wanted, every([mask, when]), len(scope.run.days))
-        lacks += outcome.unsure
-        judged = judged or outcome.applies
-        if outcome.applies and outcome.fails != []:
-            failed.append(Failed(limit, outcome.fails, found, wanted, limit.says or says))
+        asked = mask if when is True else when if mask is True else every([mask, when])
+        days = asked if isinstance(asked, list) else None
+        fails: list[bool] | None
+        if type(found) is list or type(wanted) is list:
+            comparator = bound.limit.comparator
+            fails, applies = fails_on(comparator, found, wanted, days, len(scope.run.days))
+        elif found is None or wanted is None:
+            continue
+        else:
+            fails, applies = _steady(_misses(bound, found, wanted), days)
+        if days is not None and not known(days):
+            lacks += _different([day for day in days if isinstance(day, Missing)])
+        if applies:
+            judged = True
+            if fails != []:
+                failed.append(Failed(bound.limit, fails, found, wanted, bound.says))
     return failed, lacks, judged
 
 
-def _or_missing(ask_for: Callable[[list[Any]], Any], what: list[Any], unsure: list[Missing]) -> Any:
-    """A term or value; what it lacks is added to `unsure`, so that all of it is named at once."""
-    try:
-        return ask_for(what)
-    except Missing as error:
-        unsure.append(error)
-        return None
+def _misses(bound: _Bound, found: Any, wanted: Any) -> bool:
+    if bound.passes is not None:
+        return not bound.passes(found)
+    return not compare(bound.limit.comparator, found, wanted)
+
+
+def _steady(misses: bool, asked: list[Truth] | None) -> tuple[list[bool] | None, bool]:
+    """The days on which what is the same every day fails, and whether it is asked on any."""
+    if asked is None:
+        return (None if misses else []), True
+    applies = True in asked
+    return ([truth is True for truth in asked] if misses and applies else []), applies
 
 
 def _different(unsure: list[Missing]) -> list[Missing]:
     """Each of them once, by the keys they lack."""
     return list({(error.keys, error.why): error for error in unsure}.values())
-
-
-class _Outcome(NamedTuple):
-    """How a limit came out.
-
-    `fails` are the days on which it fails (None for always, [] for never), `unsure` what is unknown
-    about the days on which it is asked, and `applies` whether there was any day to judge.
-    """
-
-    fails: list[bool] | None
-    unsure: list[Missing]
-    applies: bool
-
-
-def _outcome(limit: Limit, found: Any, wanted: Any, asked: Tri, days: int) -> _Outcome:
-    if not isinstance(found, list) and not isinstance(wanted, list):
-        if found is None or wanted is None:
-            return _Outcome([], [], False)
-        misses = not compare(limit.comparator, found, wanted)
-        if not isinstance(asked, list):
-            return _Outcome(None if misses else [], [], True)
-        fails = [misses and truth is True for truth in asked]
-        applies = True in asked
-    else:
-        answers: list[bool | None] = by_days(limit.comparator, found, wanted, days)
-        if isinstance(asked, list):
-            # What is not asked on a day counts like what does not apply.
-            days_asked = zip(answers, asked, strict=True)
-            answers = [answer if truth is True else None for answer, truth in days_asked]
-        fails = [answer is False for answer in answers] if False in answers else []
-        applies = bool(fails) or True in answers
-    unsure: list[Missing] = []
-    if isinstance(asked, list) and not known(asked):
-        unsure = [day for day in asked if isinstance(day, Missing)]
-    return _Outcome(fails if True in fails else [], _different(unsure), applies)

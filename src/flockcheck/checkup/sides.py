@@ -6,7 +6,8 @@ from datetime import date
 from typing import Any
 
 from flockcheck.checkup.comparing import compare, pair
-from flockcheck.checkup.evaluate import Scope, every, holds
+from flockcheck.checkup.evaluate import Scope, holds
+from flockcheck.checkup.truths import every
 from flockcheck.measures.graph.run import Run
 from flockcheck.rulebook.expressions import NUMBERS
 from flockcheck.rulebook.model import Limit, Rule

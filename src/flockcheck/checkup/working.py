@@ -11,11 +11,12 @@ from math import isclose
 from typing import Any
 
 from flockcheck.checkup.comparing import compare
-from flockcheck.checkup.evaluate import Scope, every, holds
+from flockcheck.checkup.evaluate import Scope, holds
 from flockcheck.checkup.finding import Failed, finding_of
 from flockcheck.checkup.judge import Answer, asked_days
 from flockcheck.checkup.lines import Line, Lines
 from flockcheck.checkup.model import Finding
+from flockcheck.checkup.truths import every
 from flockcheck.checkup.wording import Wording, item_words
 from flockcheck.measures.graph.figures import Sum, sum_of
 from flockcheck.measures.graph.retrace import on_day

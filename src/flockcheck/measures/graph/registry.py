@@ -45,10 +45,12 @@ class Registry:
         self.tables: frozenset[str] = frozenset()
         # How each measure gets what it asks for, as runs come to need it.
         self.plans: dict[str, Plan] = {}
+        # What those who ask keep here, to ask the next setup more quickly.
+        self.kept: dict[str, Any] = {}
 
     def __getstate__(self) -> dict[str, Any]:
-        """What another process receives: it plans for itself."""
-        return {**self.__dict__, "plans": {}}
+        """What another process receives: what it can make for itself is left out."""
+        return {**self.__dict__, "plans": {}, "kept": {}}
 
     def take(self, *modules: ModuleType) -> None:
         """Add every measure that modules define, or none of them where one can't be added."""
@@ -89,7 +91,7 @@ class Registry:
         """
         self.tables = frozenset(tables)
         self.nodes = {}
-        self.plans = {}
+        self.plans, self.kept = {}, {}
         for name in self._specs:
             self._node(name, ())
         return self

@@ -7,7 +7,7 @@ out of the file is `Missing` and is carried up to whoever asked.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from datetime import date
 from typing import Any
 
@@ -67,9 +67,10 @@ class Run:
         # The keys read since the node at hand was begun. A list's own `append` hears of them, since
         # it is called thousands of times a check.
         self._heard: list[str] = []
+        self.hear: Callable[[str], None] = self._heard.append
         # The measures that were asked for from outside, in that order.
         self._asked: list[Key] = []
-        self.whole = Whole(setup, "", self._heard.append)
+        self.whole = Whole(setup, "", self.hear)
         self._tried: set[str] = set()
         self._days: list[date] | None = None
         self._things: dict[str, tuple[Any, ...]] = {}
@@ -122,19 +123,26 @@ class Run:
 
         `item` is the position in its list for a measure that goes by an item.
         """
-        self._asked.append((name, item))
-        done = self.done(name, item)
+        done = self.answer((name, item))
         if done.missing is not None:
             raise copy_of(done.missing)
         return done.value
+
+    def answer(self, key: Key) -> Done:
+        """A measure's value with what it read, or the Missing that tells why it has none."""
+        self._asked.append(key)
+        return self.known.get(key) or self.done(*key)
 
     def mark(self) -> tuple[int, int]:
         """A point in the run, for `since`."""
         return len(self._heard), len(self._asked)
 
-    def since(self, mark: tuple[int, int]) -> tuple[frozenset[str], tuple[Key, ...]]:
-        """What was asked for since a point: keys but for those of measures, and measures."""
-        return frozenset(self._heard[mark[0] :]), tuple(dict.fromkeys(self._asked[mark[1] :]))
+    def since(
+        self, mark: tuple[int, int], end: tuple[int, int]
+    ) -> tuple[frozenset[str], tuple[Key, ...]]:
+        """What was asked for between two points: keys but for those of measures, and measures."""
+        keys, measures = self._heard[mark[0] : end[0]], self._asked[mark[1] : end[1]]
+        return frozenset(keys), tuple(dict.fromkeys(measures))
 
     def done(self, name: str, item: int | None = None) -> Done:
         """A node with what it read; worked out at the first call."""

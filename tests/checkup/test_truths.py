@@ -5,7 +5,7 @@ from __future__ import annotations
 from hypothesis import given
 from hypothesis import strategies as st
 
-from flockcheck.checkup.evaluate import Tri, Truth, every, merged, some
+from flockcheck.checkup.truths import Tri, Truth, every, merged, some
 from flockcheck.setup.view import Missing
 
 UNKNOWN = Missing("pen.weight")
