@@ -9,16 +9,10 @@ from __future__ import annotations
 import contextlib
 from collections import Counter
 from collections.abc import Iterable
+from functools import cache
 
-from flockcheck.setup.form import Shape, kind_of, resolve, schema
-from flockcheck.setup.scalars import (
-    FLAGS,
-    Unfit,
-    nearest,
-    read_quantity,
-    read_scalar,
-    would_do,
-)
+from flockcheck.setup.form import Shape, resolve, schema
+from flockcheck.setup.scalars import FLAGS, Key, Unfit, nearest, would_do
 from flockcheck.setup.spans import Told, wrong_periods, wrong_stay
 from flockcheck.setup.written import Setup, Written
 from flockcheck.text.document import (
@@ -83,7 +77,7 @@ def read_setup_text(text: str, file: str) -> Setup:
             raise SetupError(file, error.faults) from None
         unsafe, root = error.faults, error.root
     with contextlib.suppress(_EnoughError):
-        reading.section(root, resolve(schema()), "")
+        reading.section(root, _whole(), "")
         reading.tell(wrong_periods(reading.values, reading.lists))
         reading.tell(wrong_stay(reading.values, reading.lists, reading.marks))
     if unsafe or reading.faults:
@@ -99,10 +93,7 @@ def read_setup_text(text: str, file: str) -> Setup:
         values=reading.values,
         lists=reading.lists,
         marks=reading.marks,
-        families={
-            dimension: max(sorted(count), key=count.__getitem__)
-            for dimension, count in reading.families.items()
-        },
+        families=_most_used(reading.families),
     )
 
 
@@ -119,7 +110,7 @@ def read_part(node: Node, shape: Shape, path: str) -> Part:
     """One key of a setup, read where it stands in a file of another kind."""
     reading = _Reading()
     with contextlib.suppress(_EnoughError):
-        reading.node(node, shape, path)
+        reading.node(node, Key(shape), path)
         reading.tell(wrong_periods(reading.values, reading.lists))
     return Part(reading.values, reading.lists, reading.marks, tuple(sorted(set(reading.faults))))
 
@@ -128,8 +119,24 @@ def faults_of(node: Node, shape: Shape, path: str) -> tuple[Fault, ...]:
     """What is wrong with nodes as the value of one key of a setup, or as one item of its list."""
     reading = _Reading()
     with contextlib.suppress(_EnoughError):
-        reading.node(node, shape, path)
+        reading.node(node, Key(shape), path)
     return tuple(sorted(set(reading.faults)))
+
+
+@cache
+def _whole() -> Key:
+    """The whole of a setup, as a key: it and those inside live as long as the program."""
+    return Key(resolve(schema()))
+
+
+def _most_used(families: list[tuple[str, str]]) -> dict[str, str]:
+    """For each dimension the family that was used most, from pairs of both for every quantity."""
+    counts: dict[str, dict[str, int]] = {}
+    for (dimension, family), many in Counter(families).items():
+        counts.setdefault(dimension, {})[family] = many
+    return {
+        dimension: max(sorted(count), key=count.__getitem__) for dimension, count in counts.items()
+    }
 
 
 class _EnoughError(Exception):
@@ -142,7 +149,7 @@ class _Reading:
         self.values: dict[str, Written] = {}
         self.lists: dict[str, int] = {}
         self.marks: dict[str, Mark] = {}
-        self.families: dict[str, Counter[str]] = {}
+        self.families: list[tuple[str, str]] = []
 
     def fault(self, mark: Mark, path: str, says: str) -> None:
         if len(self.faults) >= MOST_FAULTS:
@@ -150,21 +157,17 @@ class _Reading:
             raise _EnoughError
         self.faults.append(Fault(mark.line, mark.column, path, says))
 
-    def node(self, node: Node, shape: Shape, path: str) -> None:
-        kind = kind_of(shape)
-        if kind == "section":
-            if isinstance(node, Mapping):
-                self.section(node, shape, path)
-            else:
-                self.wrong_form(node, path, would_do(shape))
-        elif kind == "list":
-            self.list_of(node, shape, path)
-        elif kind == "weights":
-            self.weights(node, shape, path)
-        elif isinstance(node, Scalar):
-            self.scalar(node, shape, path)
+    def node(self, node: Node, key: Key, path: str) -> None:
+        if key.single and isinstance(node, Scalar):
+            self.scalar(node, key, path)
+        elif key.kind == "section" and isinstance(node, Mapping):
+            self.section(node, key, path)
+        elif key.kind == "list":
+            self.list_of(node, key, path)
+        elif key.kind == "weights" and isinstance(node, Mapping):
+            self.weights(node, key, path)
         else:
-            self.wrong_form(node, path, would_do(shape))
+            self.wrong_form(node, path, would_do(key.shape))
 
     def tell(self, every: Iterable[Told]) -> None:
         """Tell of faults that show when all is read."""
@@ -176,38 +179,27 @@ class _Reading:
 
         self.fault(node.start, path, wrong_form(node, _last(path), expected))
 
-    def section(self, node: Mapping, shape: Shape, path: str) -> None:
+    def section(self, node: Mapping, key: Key, path: str) -> None:
         self.marks[path] = node.start
-        properties: dict[str, Shape] = shape["properties"]
-        required, narrower = self.conditions(shape, node)
+        key = key.for_what_is_in(node)
+        properties: dict[str, Shape] = key.shape["properties"]
+        met, below = key.inner, f"{path}." if path else ""
         meant: list[str] = []
-        for key, value in node.entries.items():
-            if key in properties:
-                inner = resolve(properties[key])
-                if key in narrower:
-                    inner = {**inner, **narrower[key]}
-                self.node(value, inner, _join(path, key))
-            else:
-                meant.append(self.unknown_key(node.keys[key], key, properties, path))
-        for key in required:
-            if key not in node.entries and key not in meant:
-                takes = would_do({**resolve(properties[key]), **narrower.get(key, {})})
+        for name, value in node.entries.items():
+            inner = met.get(name)
+            if inner is None:
+                if name not in properties:
+                    meant.append(self.unknown_key(node.keys[name], name, properties, path))
+                    continue
+                inner = key.inside(name, properties[name])
+            self.node(value, inner, below + name)
+        for name in key.required:
+            if name not in node.entries and name not in meant:
+                takes = would_do(resolve(properties[name]))
                 from flockcheck.setup.amiss import missing_from
 
-                says = f"`{key}` is missing{missing_from(path, _last(path))}; it takes {takes}"
-                self.fault(node.start, _join(path, key), says)
-
-    def conditions(self, shape: Shape, node: Mapping) -> tuple[list[str], dict[str, Shape]]:
-        """The keys that a section must have, and narrower shapes for some, as it is written."""
-        required = list(shape.get("required", ()))
-        narrower: dict[str, Shape] = {}
-        for condition in shape.get("allOf", ()):
-            tests = condition["if"]["properties"].items()
-            found = ((node.entries.get(key), test["const"]) for key, test in tests)
-            if all(isinstance(one, Scalar) and one.text == const for one, const in found):
-                required += condition["then"].get("required", ())
-                narrower.update(condition["then"].get("properties", {}))
-        return list(dict.fromkeys(required)), narrower
+                says = f"`{name}` is missing{missing_from(path, _last(path))}; it takes {takes}"
+                self.fault(node.start, below + name, says)
 
     def unknown_key(self, mark: Mark, key: str, properties: dict[str, Shape], path: str) -> str:
         """Tell of a key that isn't there; gives the one that it surely is, if a sign is missing."""
@@ -217,13 +209,14 @@ class _Reading:
         self.fault(mark, _join(path, meant or key), says)
         return meant
 
-    def list_of(self, node: Node, shape: Shape, path: str) -> None:
-        item_shape = resolve(shape["items"])
-        of_sections = kind_of(item_shape) == "section"
+    def list_of(self, node: Node, key: Key, path: str) -> None:
+        shape = key.shape
+        item = key.inside("*", shape["items"])
+        of_sections = item.kind == "section"
         if not isinstance(node, Sequence):
             from flockcheck.setup.amiss import words_in_brackets
 
-            brackets = words_in_brackets(_text_of(node), item_shape)
+            brackets = words_in_brackets(_text_of(node), item.shape)
             self.wrong_form(node, path, would_do(shape) if of_sections else brackets)
             return
         self.marks[path] = node.start
@@ -236,8 +229,8 @@ class _Reading:
             says = f"`{_last(path)}` has {count} entries; at most {most} are read"
             self.fault(node.start, path, says)
             return
-        for index, item in enumerate(node.items):
-            self.node(item, item_shape, f"{path}.{index}")
+        for index, one in enumerate(node.items):
+            self.node(one, item, f"{path}.{index}")
         if of_sections:
             self.lists[path] = len(node.items)
         else:
@@ -257,42 +250,41 @@ class _Reading:
             words.append(written.value)
         self.values[path] = Written(tuple(words), ", ".join(words), node.start, node.end)
 
-    def weights(self, node: Node, shape: Shape, path: str) -> None:
-        if not isinstance(node, Mapping):
-            self.wrong_form(node, path, would_do(shape))
-            return
+    def weights(self, node: Mapping, key: Key, path: str) -> None:
         self.marks[path] = node.start
-        ages, weight_shape = resolve(shape["propertyNames"]), resolve(shape["additionalProperties"])
+        ages = key.inside("age", key.shape["propertyNames"])
+        weights = key.inside("weight", key.shape["additionalProperties"])
         pairs: dict[float, float] = {}
-        for key, value in node.entries.items():
-            inner = _join(path, key)
+        for name, value in node.entries.items():
+            inner = _join(path, name)
             try:
-                age, _ = read_quantity(key, ages)
+                age, _ = ages.read(name)
             except Unfit as error:
-                self.fault(node.keys[key], inner, f"an age in `{_last(path)}`: {error.says}")
+                self.fault(node.keys[name], inner, f"an age in `{_last(path)}`: {error.says}")
                 continue
             if not isinstance(value, Scalar):
-                self.wrong_form(value, inner, would_do(weight_shape))
+                self.wrong_form(value, inner, would_do(weights.shape))
                 continue
-            self.scalar(value, weight_shape, inner)
+            self.scalar(value, weights, inner)
             weight = self.values.pop(inner, None)
             if age in pairs:
-                says = f"a weight at {quoted(key)} is given already. Keep one"
-                self.fault(node.keys[key], inner, says)
+                says = f"a weight at {quoted(name)} is given already. Keep one"
+                self.fault(node.keys[name], inner, says)
             elif weight:
                 pairs[age] = weight.value
-        shown = ", ".join(f"{key}: {_text_of(value)}" for key, value in node.entries.items())
+        shown = ", ".join(f"{name}: {_text_of(value)}" for name, value in node.entries.items())
         self.values[path] = Written(tuple(sorted(pairs.items())), shown, node.start, node.end)
 
-    def scalar(self, node: Scalar, shape: Shape, path: str) -> None:
+    def scalar(self, node: Scalar, key: Key, path: str) -> None:
+        text = node.text
         try:
-            value, family = read_scalar(node.text, shape)
+            value, family = key.read(text)
         except Unfit as error:
             self.fault(node.start, path, f"`{_last(path)}`: {error.says}")
             return
         if family:
-            self.families.setdefault(shape["dimension"], Counter())[family] += 1
-        self.values[path] = Written(value, node.text, node.start, node.end, family)
+            self.families.append((key.shape["dimension"], family))
+        self.values[path] = Written(value, text, node.start, node.end, family)
 
 
 def _text_of(node: Node) -> str:

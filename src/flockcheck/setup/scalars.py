@@ -1,5 +1,7 @@
 """One value of a setup: from the keeper's text to base units, or what is wrong with it.
 
+A text that fits a key is read once: a club's members write the same few hundred over and over.
+
 The words of every message are for someone in a field with a phone: what was read, what would do.
 """
 
@@ -9,15 +11,20 @@ import math
 import re
 from collections.abc import Iterable
 from datetime import date
+from functools import cache
+from itertools import compress
 from typing import Any
 
-from flockcheck.setup.form import Shape, kind_of
-from flockcheck.text.document import quoted
+from flockcheck.setup.form import Shape, kind_of, resolve
+from flockcheck.text.document import Mapping, Scalar, quoted
 from flockcheck.text.quantities import QuantityError, parse_quantity, show_apart
 
 FLAGS = {"yes": True, "true": True, "no": False, "false": False}
 _INTEGER = r"[-+]?[0-9]{1,15}\Z"
 _NUMBER = r"[-+]?([0-9]{1,15}(\.[0-9]*)?|\.[0-9]+)\Z"
+# Of each key, at most so many texts are kept with their values, and none that is longer.
+_MOST_KEPT = 100
+_SHORT = 40
 # What a text lacks that does not fit a pattern of the schema.
 _PATTERNS = {
     r"\S": "nothing is written",
@@ -32,6 +39,80 @@ class Unfit(ValueError):
     def __init__(self, says: str) -> None:
         self.says = says
         super().__init__(says)
+
+
+class Key:
+    """What may stand at one key: its shape in the schema and what follows from that, kept.
+
+    `shape` has its reference followed, `single` tells whether it takes one value, and `inner` holds
+    the keys inside that were met so far.
+    """
+
+    __slots__ = (
+        "_conditions",
+        "_fits",
+        "_narrowed",
+        "inner",
+        "kind",
+        "required",
+        "shape",
+        "single",
+    )
+
+    def __init__(self, shape: Shape) -> None:
+        self.shape = shape
+        self.kind = kind_of(shape)
+        self.single = self.kind not in ("section", "list", "weights")
+        self.required: list[str] = shape.get("required", [])
+        self.inner: dict[str, Key] = {}
+        self._conditions: list[Shape] = shape.get("allOf", [])
+        self._narrowed: dict[tuple[bool, ...], Key] = {}
+        self._fits: dict[str, tuple[Any, str]] = {}
+
+    def inside(self, name: str, shape: Shape) -> Key:
+        """The key for a part of this one: always the same for the same name."""
+        found = self.inner.get(name)
+        if found is None:
+            found = self.inner[name] = Key(resolve(shape))
+        return found
+
+    def read(self, text: str) -> tuple[Any, str]:
+        """As `read_scalar`, which see."""
+        found = self._fits.get(text)
+        if found is None:
+            found = read_scalar(text, self.shape)
+            # A free text is its own value, and seldom written twice.
+            if self.kind != "text" and len(text) <= _SHORT:
+                if len(self._fits) >= _MOST_KEPT:
+                    self._fits.clear()
+                self._fits[text] = found
+        return found
+
+    def for_what_is_in(self, node: Mapping) -> Key:
+        """This key, or the one that stands for it where what is written asks more of a section."""
+        if not self._conditions:
+            return self
+        holds = tuple(_holds(condition["if"]["properties"], node) for condition in self._conditions)
+        found = self._narrowed.get(holds)
+        if found is None:
+            found = self._narrowed[holds] = Key(self._with(compress(self._conditions, holds)))
+        return found
+
+    def _with(self, conditions: Iterable[Shape]) -> Shape:
+        """The shape of a section with what follows from conditions that hold."""
+        required, properties = [*self.required], {**self.shape["properties"]}
+        for condition in conditions:
+            required += condition["then"].get("required", ())
+            for name, narrower in condition["then"].get("properties", {}).items():
+                properties[name] = {**resolve(self.shape["properties"][name]), **narrower}
+        only_once = list(dict.fromkeys(required))
+        return {**self.shape, "required": only_once, "properties": properties, "allOf": []}
+
+
+def _holds(wanted: dict[str, Shape], node: Mapping) -> bool:
+    """Whether a section has all the values that a condition names."""
+    found = ((node.entries.get(name), one["const"]) for name, one in wanted.items())
+    return all(isinstance(one, Scalar) and one.text == const for one, const in found)
 
 
 def read_scalar(text: str, shape: Shape) -> tuple[Any, str]:
@@ -54,12 +135,18 @@ def read_quantity(text: str, shape: Shape) -> tuple[float, str]:
     for key, outside in (("least", float.__lt__), ("most", float.__gt__)):
         if key not in shape:
             continue
-        bound = parse_quantity(shape[key], dimension).value
+        bound = _bound(shape[key], dimension)
         # A bound written in other units must not fail for the rounding of the conversion.
         if outside(float(value), bound) and not math.isclose(value, bound):
             _, shown = show_apart(value, bound, dimension, family or "metric")
             raise Unfit(f"{quoted(text)} can't be right; it is at {key} {shown}")
     return value, family
+
+
+@cache
+def _bound(text: str, dimension: str) -> float:
+    """A bound as a schema has it, in base units."""
+    return parse_quantity(text, dimension).value
 
 
 def _read_flag(text: str, shape: Shape) -> bool:
