@@ -12,6 +12,8 @@ from typing import Any
 _OF_SIZE = frozenset({"at_least", "at_most", "over", "under"})
 # Within this share two numbers are equal, so that metric and US files agree.
 EQUAL = 1e-9
+# So near to each other, numbers about nought are equal as well.
+NOUGHT = 1e-12
 
 
 def by_day(function: Callable[[Any], Any], value: Any) -> Any:
@@ -50,7 +52,7 @@ def compare(comparator: str, found: Any, wanted: Any) -> bool:
         if isinstance(found, (bool, str)) or isinstance(wanted, (bool, str)):
             return bool(found == wanted)
         return math.isclose(found, wanted, rel_tol=EQUAL)
-    equal = math.isclose(found, wanted, rel_tol=EQUAL, abs_tol=1e-12)
+    equal = math.isclose(found, wanted, rel_tol=EQUAL, abs_tol=NOUGHT)
     if comparator == "at_least":
         return bool(found > wanted) or equal
     if comparator == "at_most":
@@ -121,7 +123,7 @@ _MET_BY: dict[str, tuple[Callable[[list[Any]], Any], Callable[[Any, Any], bool]]
 
 
 def _close(found: Any, wanted: Any) -> bool:
-    return math.isclose(found, wanted, rel_tol=EQUAL, abs_tol=1e-12)
+    return math.isclose(found, wanted, rel_tol=EQUAL, abs_tol=NOUGHT)
 
 
 def _numbers(comparator: str, found: list[Any], wanted: list[Any]) -> list[bool | None]:
@@ -136,16 +138,31 @@ def _numbers(comparator: str, found: list[Any], wanted: list[Any]) -> list[bool 
     return [None if x is None or y is None else x < y and not _close(x, y) for x, y in pairs]
 
 
-def _alike(comparator: str, found: list[Any], wanted: float) -> list[bool | None] | None:
-    """What `_numbers` says where the least or the most of the numbers speaks for them all."""
-    there = [x for x in found if x is not None]
-    if comparator in ("at_least", "under"):
-        settled, answer = min(there, default=wanted) >= wanted, comparator == "at_least"
+def _with_one(comparator: str, found: list[Any], wanted: float) -> list[bool | None]:
+    """What `_numbers` says with one and the same other side."""
+    there = [x for x in found if x is not None] if None in found else found
+    if not there:
+        return [None] * len(found)
+    least, most = min(there), max(there)
+    over = comparator in ("at_least", "over")
+    if comparator in ("at_least", "under") and least >= wanted:
+        answers: list[bool | None] = [over] * len(found)
+    elif comparator in ("at_most", "over") and most <= wanted:
+        answers = [not over] * len(found)
     else:
-        settled, answer = max(there, default=wanted) <= wanted, comparator == "at_most"
-    if not settled:
-        return None
-    return [None if x is None else answer for x in found]
+        # Only what lies this near could be equal to it.
+        near = 2 * EQUAL * abs(wanted) + 10 * NOUGHT
+        below, above = wanted - near, wanted + near
+        passes = against(comparator, wanted)
+        if there is not found:
+            return [
+                None if x is None else over if x > above else not over if x < below else passes(x)
+                for x in found
+            ]
+        return [over if x > above else not over if x < below else passes(x) for x in found]
+    if there is not found:
+        return [None if x is None else answer for x, answer in zip(found, answers, strict=True)]
+    return answers
 
 
 def by_days(comparator: str, found: Any, wanted: Any, days: int) -> list[bool | None]:
@@ -157,8 +174,9 @@ def by_days(comparator: str, found: Any, wanted: Any, days: int) -> list[bool | 
     if comparator in _OF_SIZE:
         sample = next((one for one in right if one is not None), None)
         if isinstance(sample, (int, float)):
-            alike = None if right is wanted else _alike(comparator, left, wanted)
-            return _numbers(comparator, left, right) if alike is None else alike
+            if right is not wanted:
+                return _with_one(comparator, left, wanted)
+            return _numbers(comparator, left, right)
     if right is not wanted and wanted is not None:
         # Days have few values that are no numbers, and each is compared once.
         each = {one: one is not None and compare(comparator, one, wanted) for one in set(left)}
