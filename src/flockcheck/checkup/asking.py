@@ -6,7 +6,7 @@ measure's value, the days of the stay. Everything else is kept, which is what ma
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Sequence, Set
 from datetime import date
 from typing import Any
 
@@ -92,9 +92,18 @@ class Sheet(NamedTuple):
 
     @property
     def enough(self) -> bool:
-        """Whether at least half of the questions that could say stop or mend were checked."""
-        weighty = [one.answer.state for one in self.questions if one.rule.can_stop]
-        return 2 * weighty.count("checked") >= len(weighty)
+        """Whether enough was checked for a verdict."""
+        questions = self.questions
+        return enough_of(questions, {one.rule.name for one in questions if one.rule.can_stop})
+
+
+def enough_of(questions: Iterable[Asked], weighty: Set[str]) -> bool:
+    """Whether at least half of the questions that could say stop or mend were checked.
+
+    `weighty` are the rules of those.
+    """
+    states = [one.answer.state for one in questions if one.rule.name in weighty]
+    return 2 * states.count("checked") >= len(states)
 
 
 def sheet_of(
@@ -247,8 +256,7 @@ def _findings(every_told: Iterable[Told], run: Run, wording: Wording) -> tuple[F
     entries = accepted_in(run.setup, run.whole)
     told = [pair for one in every_told for pair in one.pairs]
     whole = [(one, covered(found, entries, run.days)) for one, found in told if found is not None]
-    every = [one for one, _ in told]
-    shown = [_in_vain(entry, every, run) for entry in entries]
+    shown = [_in_vain(entry, told, run) for entry in entries]
     found = [finding for finding in shown if finding is not None]
     for one, finding in whole:
         hidden = _hidden(finding, whole, run.days)
@@ -267,15 +275,15 @@ def _hidden(
     """The days on which another finding stands in for this one: for the same item, or the pen."""
     hidden: set[date] = set()
     for one, other in whole:
-        same = None in (finding.about, other.about) or finding.about == other.about
-        if finding.rule in one.rule.instead_of and same:
+        same = finding.about == other.about or None in (finding.about, other.about)
+        if same and finding.rule in one.rule.instead_of:
             hidden.update(open_days(other, days))
     return frozenset(hidden)
 
 
-def _in_vain(entry: Accepted, every: list[Asked], run: Run) -> Finding | None:
+def _in_vain(entry: Accepted, told: list[tuple[Asked, Finding | None]], run: Run) -> Finding | None:
     """A tip where an acceptance covers nothing; none while its rule can't be judged in full."""
-    for one in every:
+    for one, _ in told:
         unsure = one.answer.state in ("partly", "not checked")
         if (one.answer.failed or unsure) and entry.covers(one.rule.name, one.about):
             return None

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from datetime import date
 
 from flockcheck.checkup.accept import IN_VAIN
-from flockcheck.checkup.asking import Asked, Sheet, ask_all, sheet_of
+from flockcheck.checkup.asking import Asked, Sheet, ask_all, enough_of, sheet_of
 from flockcheck.checkup.evaluate import Scope, holds
 from flockcheck.checkup.model import Report, StandardAnswer, Unchecked, unreadable
 from flockcheck.checkup.verdict import first_bad_day, open_grade, verdict
@@ -52,12 +52,19 @@ def report_of(sheet: Sheet, rulebook: Rulebook, on: date | None = None) -> Repor
     """The report on a setup of which everything was asked."""
     run, setup, findings = sheet.run, sheet.run.setup, sheet.findings
     every = sheet.every
-    questions = sheet.questions
+    states: dict[str, list[Asked]] = {
+        state: [] for state in ("checked", "partly", "not checked", "not asked")
+    }
+    for one in every:
+        states[one.answer.state].append(one)
+    checked, partly, unchecked, _ = states.values()
+    questions = [*checked, *partly, *unchecked]
+    heard = run.everything
     counts = dict.fromkeys(reversed(GRADES), 0)
     for finding in findings:
         if finding.counts:
             counts[open_grade(finding)] += 1
-    said, until = _verdict(sheet, on)
+    said, until = _verdict(sheet, on, enough=enough_of(questions, rulebook.weighty))
     return Report(
         file=setup.file,
         name=setup.name,
@@ -68,16 +75,14 @@ def report_of(sheet: Sheet, rulebook: Rulebook, on: date | None = None) -> Repor
         open_end=_open_end(run),
         birds=_birds(run.items("group")),
         asked=len(questions),
-        checked=sum(one.answer.state == "checked" for one in questions),
-        partly=sum(one.answer.state == "partly" for one in questions),
+        checked=len(checked),
+        partly=len(partly),
         counts=counts,
         findings=findings,
         standards=tuple(_standard(name, every) for name in sheet.standards),
-        partly_checked=_unchecked(questions, "partly"),
-        not_checked=_unchecked(questions, "not checked"),
-        taken_as_none=tuple(
-            key for key in NONE_KEYS if key in run.everything and not setup.is_written(key)
-        ),
+        partly_checked=_unchecked(partly),
+        not_checked=_unchecked(unchecked),
+        taken_as_none=tuple(key for key in NONE_KEYS if key in heard and not setup.is_written(key)),
         sharper=tuple(sorted(run.sharper())),
         reminders=_reminders(rulebook, run),
         errors=(),
@@ -114,14 +119,14 @@ def reference_errors(setup: Setup, rulebook: Rulebook) -> tuple[Fault, ...]:
     return tuple(faults)
 
 
-def _verdict(sheet: Sheet, on: date | None) -> tuple[str, date | None]:
+def _verdict(sheet: Sheet, on: date | None, *, enough: bool) -> tuple[str, date | None]:
     """The verdict and, for `ready until`, the last good day."""
     run = sheet.run
     open_end = _open_end(run)
     if on is not None and run.days[-1] < on and not open_end:
         return "over", None
     bad = first_bad_day(sheet.findings, run.days[0])
-    return verdict(bad, run.days, open_end=open_end, enough=sheet.enough)
+    return verdict(bad, run.days, open_end=open_end, enough=enough)
 
 
 def _open_end(run: Run) -> bool:
@@ -154,11 +159,9 @@ def _comings(run: Run) -> tuple[tuple[date, str], ...]:
     )
 
 
-def _unchecked(questions: list[Asked], state: str) -> tuple[Unchecked, ...]:
+def _unchecked(questions: list[Asked]) -> tuple[Unchecked, ...]:
     found = []
     for one in questions:
-        if one.answer.state != state:
-            continue
         keys = [key for error in one.answer.lacks for key in error.keys]
         why = next((error.why for error in one.answer.lacks if error.why), "")
         found.append(Unchecked(one.rule.name, one.about, tuple(dict.fromkeys(keys)), why))

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Set
 from datetime import date
+from itertools import groupby
 from typing import Any
 
+from flockcheck.checkup.comparing import in_days
 from flockcheck.checkup.evaluate import Scope
 from flockcheck.checkup.model import Finding, Measured, Place, Span
 from flockcheck.checkup.wording import Moment, Wording, day_words, item_words
@@ -115,16 +117,21 @@ def _spans(failed: list[Failed], days: list[date]) -> tuple[Span, ...]:
     """The days by their worst failing grade; empty where nothing that fails changes by day."""
     if all(one.days is None for one in failed):
         return ()
-    spans: list[Span] = []
-    for at, day in enumerate(days):
-        grades = [one.limit.grade for one in failed if one.days is None or one.days[at]]
-        if not grades:
-            continue
-        grade = max(grades, key=GRADES.index)
-        if spans and spans[-1].grade == grade and (day - spans[-1].last).days == 1:
-            spans[-1] = Span(spans[-1].first, day, grade)
+    grades = [""] * len(days)
+    # The worst comes last, and stands wherever it fails.
+    for one in sorted(failed, key=lambda one: GRADES.index(one.limit.grade)):
+        grade = one.limit.grade
+        if one.days is None:
+            grades = [grade] * len(days)
         else:
-            spans.append(Span(day, day, grade))
+            pairs = zip(grades, one.days, strict=True)
+            grades = [grade if fails else milder for milder, fails in pairs]
+    spans: list[Span] = []
+    at = 0
+    for grade, alike in groupby(grades):
+        first, at = at, at + len(list(alike))
+        if grade:
+            spans.append(Span(days[first], days[at - 1], grade))
     return tuple(spans)
 
 
@@ -132,14 +139,18 @@ def _worst_day(failed: Failed, days: int) -> int:
     """The place of the day on which a limit is missed by the most; the first of them."""
     if failed.days is None:
         return 0
-    best, most = 0, -1.0
-    for at in range(days):
-        if failed.days[at]:
-            found, wanted = _at(failed.found, at), _at(failed.wanted, at)
-            numbers = isinstance(found, (int, float)) and isinstance(wanted, (int, float))
-            excess = abs(float(found) - float(wanted)) if numbers else 0.0
-            if excess > most * (1 + 1e-9) + 1e-12:
-                best, most = at, excess
+    best = failed.days.index(True)
+    sides = failed.found, failed.wanted
+    numbers = all(isinstance(_at(side, best), (int, float)) for side in sides)
+    if not numbers or not any(isinstance(side, list) for side in sides):
+        return best
+    least = -1.0
+    found, wanted = (in_days(side, days) for side in sides)
+    for at, (fails, one, other) in enumerate(zip(failed.days, found, wanted, strict=True)):
+        if fails:
+            excess = abs(one - other)
+            if excess > least:
+                best, least = at, excess * (1 + 1e-9) + 1e-12
     return best
 
 
@@ -153,7 +164,7 @@ def _place(rule: Rule, scope: Scope, limit: Limit) -> Place:
     levers = [fix.lever for fix in rule.fixes]
     names = filter(None, (rule.at, *judged, *levers, rule.each))
     paths = [_path(name, rule.each, scope.item) for name in names]
-    path = next((path for path in paths if setup.is_written(path) or path in setup.marks), "")
+    path = next((path for path in paths if path in setup.marks or setup.is_written(path)), "")
     if not path:
         around = [setup.place(path)[0] for path in paths]
         path = next(filter(None, around), "pen")

@@ -84,6 +84,11 @@ class Rulebook:
         limits = (limit for rule in self.rules.values() for limit in rule.limits)
         return tuple(sorted({limit.standard for limit in limits if limit.standard}))
 
+    @cached_property
+    def weighty(self) -> frozenset[str]:
+        """The rules that could say stop or mend."""
+        return frozenset(name for name, rule in self.rules.items() if rule.can_stop)
+
     def base(self) -> str:
         """The text of the setup that the examples change. Raises OSError, KeyError."""
         return str(self.data["base"])
