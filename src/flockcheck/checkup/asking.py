@@ -107,10 +107,15 @@ def enough_of(questions: Iterable[Asked], weighty: Set[str]) -> bool:
 
 
 def sheet_of(
-    setup: Setup, rulebook: Rulebook, standards: tuple[str, ...] = (), units: str = "written"
+    setup: Setup,
+    rulebook: Rulebook,
+    standards: tuple[str, ...] = (),
+    units: str = "written",
+    *,
+    tracks: bool = True,
 ) -> Sheet:
-    """Every question of a rulebook asked of a setup."""
-    run = Run(setup, rulebook.registry, rulebook.tables)
+    """Every question of a rulebook asked of a setup; without `tracks` for no `again` after it."""
+    run = Run(setup, rulebook.registry, rulebook.tables, tracks=tracks)
     names = tuple(sorted({*run.whole.standards, *standards}))
     wording = Wording(setup, units)
     told = {

@@ -45,7 +45,7 @@ def check(
     errors = reference_errors(setup, rulebook)
     if errors:
         return unreadable(setup.file, errors, setup.name)
-    return report_of(sheet_of(setup, rulebook, standards, units), rulebook, on)
+    return report_of(sheet_of(setup, rulebook, standards, units, tracks=False), rulebook, on)
 
 
 def report_of(sheet: Sheet, rulebook: Rulebook, on: date | None = None) -> Report:

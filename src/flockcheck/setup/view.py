@@ -33,13 +33,23 @@ def _unheard(path: str) -> None:
 
 
 class Section:
-    """A view on the keys below a path; `hear` is told each key that is read."""
+    """A view on the keys below a path; `hear` is told each key that is read.
+
+    With `once` it is told of each key the first time alone, and reading it again costs nothing.
+    """
 
     _parts: ClassVar[dict[str, type[Section]]] = {}
 
-    def __init__(self, setup: Setup, path: str, hear: Callable[[str], None] = _unheard) -> None:
+    def __init__(
+        self,
+        setup: Setup,
+        path: str,
+        hear: Callable[[str], None] = _unheard,
+        *,
+        once: bool = False,
+    ) -> None:
         own = self.__dict__
-        own["_setup"], own["_hear"], own["_path"] = setup, hear, path
+        own["_setup"], own["_hear"], own["_path"], own["_once"] = setup, hear, path, once
         # What every key's path begins with, and what is written, at hand for the many reads.
         own["_below"], own["_values"] = f"{path}." if path else "", setup.values
         # What came of the keys that are no single written value, looked up in the format once.
@@ -60,12 +70,17 @@ class Section:
             written = own["_values"].get(path)
             if written is not None:
                 own["_hear"](path)
-                return written.value
+                found = written.value
+                if own["_once"]:
+                    own[name] = found
+                return found
             if key in own["_found"]:
                 own["_hear"](path)
                 found = own["_found"][key]
                 if found is _MISSING:
                     raise Missing(path)
+                if own["_once"]:
+                    own[name] = found
                 return found
             shape = shape_of(general(path))
             if shape is None:
@@ -76,7 +91,9 @@ class Section:
         own = self.__dict__
         kind = kind_of(shape)
         if kind == "section":
-            part = self._parts.get(key, Section)(own["_setup"], path, own["_hear"])
+            part = self._parts.get(key, Section)(
+                own["_setup"], path, own["_hear"], once=own["_once"]
+            )
             own[key] = part
             return part
         own["_hear"](path)
@@ -85,7 +102,8 @@ class Section:
             if count is not None:
                 part_of = self._parts.get(key, Section)
                 found = own["_found"][key] = tuple(
-                    part_of(own["_setup"], f"{path}.{at}", own["_hear"]) for at in range(count)
+                    part_of(own["_setup"], f"{path}.{at}", own["_hear"], once=own["_once"])
+                    for at in range(count)
                 )
                 return found
         if "absent" in shape:

@@ -24,15 +24,8 @@ class Shape(NamedTuple):
     daily: bool
 
 
-class Stretch(NamedTuple):
-    """Days on end on which the same things apply, the first of them and the one after the last.
-
-    `there` are the items there by gathered word; None where something needed does not apply.
-    """
-
-    first: int
-    end: int
-    there: dict[str, Sequence[int]] | None
+# The items that are there, by gathered word.
+There = dict[str, Sequence[int]]
 
 
 def day_by_day(
@@ -47,18 +40,51 @@ def day_by_day(
     It is called for a day, and only where something it asks for has changed. `at_once` is called
     in its place where it is given: for stretches of days, with what goes by day as lists.
     """
+    # What may be absent on some days: the lists that have a None in them.
+    gaps: list[list[Any]] = []
+    there: There = {}
+    all_there = True
+    for value, (word, daily) in zip(values, shapes, strict=True):
+        if value is None:
+            return [None] * days
+        if word:
+            there[word] = range(len(value))
+            all_there = all_there and None not in value
+            if daily:
+                gaps += [series for series in value if series is not None and None in series]
+        elif daily and None in value:
+            gaps.append(value)
+    if not gaps:
+        here = there if all_there else _there(values, shapes, 0)
+        return list(_stretch(function, values, shapes, 0, days, here, at_once))
     found: list[Any] = []
-    for first, end, there in _stretches(values, shapes, days):
-        if there is None:
-            found += repeat(None, end - first)
-        elif at_once is not None and all(there.values()):
-            many = at_once(*_spans(values, shapes, first, end, there))
-            if type(many) is not list or len(many) != end - first:
-                raise TypeError("at once it does not give one value for each day that it received")
-            found += many
-        else:
-            found += _each_day(function, values, shapes, first, end, there)
+    for first, end in _cuts(gaps):
+        here = _there(values, shapes, first)
+        found += _stretch(function, values, shapes, first, end, here, at_once)
     return found
+
+
+def _stretch(
+    function: Callable[..., Any],
+    values: list[Any],
+    shapes: Sequence[Shape],
+    first: int,
+    end: int,
+    there: There | None,
+    at_once: Callable[..., list[Any]] | None,
+) -> Iterable[Any]:
+    """A measure worked out for days on end on which the same things apply.
+
+    The first of them and the one after the last; without `there` something that it needs does not.
+    """
+    if there is None:
+        return repeat(None, end - first)
+    if at_once is None or not all(there.values()):
+        return _each_day(function, values, shapes, first, end, there)
+    many = at_once(*_spans(values, shapes, first, end, there))
+    if type(many) is not list or len(many) != end - first:
+        raise TypeError("at once it does not give one value for each day that it received")
+    return many
 
 
 def _each_day(
@@ -67,7 +93,7 @@ def _each_day(
     shapes: Sequence[Shape],
     first: int,
     end: int,
-    there: dict[str, Sequence[int]],
+    there: There,
 ) -> Iterable[Any]:
     """A measure called for each day of a stretch."""
     columns = []
@@ -99,9 +125,16 @@ def arguments(values: list[Any], shapes: Sequence[Shape]) -> list[Any] | None:
 
     Gathered lists leave out each item that does not apply.
     """
-    there = _there(values, shapes, None)
+    there: There | None = None
+    for value, (word, _) in zip(values, shapes, strict=True):
+        if value is None:
+            return None
+        if word and there is None:
+            there = _there(values, shapes, None)
+            if there is None:
+                return None
     if there is None:
-        return None
+        return values
     return [
         _whole(value, word, there) if word else value
         for value, (word, _) in zip(values, shapes, strict=True)
@@ -119,14 +152,12 @@ def arguments_on(values: list[Any], shapes: Sequence[Shape], day: int) -> list[A
     ]
 
 
-def _there(
-    values: list[Any], shapes: Sequence[Shape], day: int | None
-) -> dict[str, Sequence[int]] | None:
+def _there(values: list[Any], shapes: Sequence[Shape], day: int | None) -> There | None:
     """The items that apply on a day, by gathered word; None where not all that is needed does.
 
     A list without any items applies: there is none that could fail to.
     """
-    there: dict[str, Sequence[int]] = {}
+    there: There = {}
     for value, (word, daily) in zip(values, shapes, strict=True):
         by_day = daily and day is not None
         if not word:
@@ -144,31 +175,10 @@ def _there(
     return there
 
 
-def _stretches(values: list[Any], shapes: Sequence[Shape], days: int) -> Iterable[Stretch]:
+def _cuts(gaps: list[list[Any]]) -> Iterator[tuple[int, int]]:
     """The stay, cut where something comes to apply or ceases to."""
-    # What may be absent on some days: the lists that have a None in them.
-    lists: list[list[Any]] = []
-    there: dict[str, Sequence[int]] = {}
-    absent = False
-    for value, (word, daily) in zip(values, shapes, strict=True):
-        if value is None:
-            return (Stretch(0, days, None),)
-        if word:
-            there[word] = range(len(value))
-            if None in value:
-                absent = True
-            if daily:
-                lists += [series for series in value if series is not None and None in series]
-        elif daily and None in value:
-            lists.append(value)
-    if lists:
-        return _cut(values, shapes, lists)
-    return (Stretch(0, days, _there(values, shapes, 0) if absent else there),)
-
-
-def _cut(values: list[Any], shapes: Sequence[Shape], lists: list[list[Any]]) -> Iterator[Stretch]:
     absent: list[list[bool]] = []
-    for series in lists:
+    for series in gaps:
         flags = [one is None for one in series]
         # What follows from one another is mostly absent on the same days.
         if flags not in absent:
@@ -177,17 +187,17 @@ def _cut(values: list[Any], shapes: Sequence[Shape], lists: list[list[Any]]) -> 
     first = 0
     for _, group in groupby(patterns):
         end = first + len(list(group))
-        yield Stretch(first, end, _there(values, shapes, first))
+        yield first, end
         first = end
 
 
-def _whole(value: Any, word: str, there: dict[str, Sequence[int]]) -> list[Any]:
+def _whole(value: Any, word: str, there: There) -> list[Any]:
     """A gathered argument where nothing goes by day."""
     return [value[at] for at in there[word]]
 
 
 def _column(
-    value: Any, word: str, daily: bool, first: int, end: int, there: dict[str, Sequence[int]]
+    value: Any, word: str, daily: bool, first: int, end: int, there: There
 ) -> Iterable[Any]:
     """A parameter's argument on each day of a stretch."""
     if not word:
@@ -203,7 +213,7 @@ def _spans(
     shapes: Sequence[Shape],
     first: int,
     end: int,
-    there: dict[str, Sequence[int]],
+    there: There,
 ) -> list[Any]:
     """The arguments for all days of a stretch at once."""
     found: list[Any] = []

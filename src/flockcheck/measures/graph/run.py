@@ -54,10 +54,17 @@ class Failure(NamedTuple):
 
 
 class Run:
-    """The measures of one setup. Ask with `value`; `changed` gives a run for a changed setup."""
+    """The measures of one setup. Ask with `value`; `changed` gives a run for a changed setup.
 
-    def __init__(self, setup: Setup, registry: Registry, tables: dict[str, Table]) -> None:
+    Without `tracks` it takes no note of what each of them read, which is quicker: then there is no
+    run for a changed setup, and neither `reads` nor `since`.
+    """
+
+    def __init__(
+        self, setup: Setup, registry: Registry, tables: dict[str, Table], *, tracks: bool = True
+    ) -> None:
         self.setup = setup
+        self.tracks = tracks
         self.registry = registry
         self.tables = tables
         self._readers: dict[str, TableReader] = {}
@@ -70,7 +77,7 @@ class Run:
         self.hear: Callable[[str], None] = self._heard.append
         # The measures that were asked for from outside, in that order.
         self._asked: list[Key] = []
-        self.whole = Whole(setup, "", self.hear)
+        self.whole = Whole(setup, "", self.hear, once=not tracks)
         self._tried: set[str] = set()
         self._days: list[date] | None = None
         self._things: dict[str, tuple[Any, ...]] = {}
@@ -82,7 +89,7 @@ class Run:
 
     def _reads_since(self, start: int) -> frozenset[str]:
         """The keys heard since a point, taken out so that the node above hears only its own."""
-        if len(self._heard) == start:
+        if not self.tracks or len(self._heard) == start:
             return NOTHING
         found = frozenset(self._heard[start:])
         del self._heard[start:]
@@ -130,7 +137,8 @@ class Run:
 
     def answer(self, key: Key) -> Done:
         """A measure's value with what it read, or the Missing that tells why it has none."""
-        self._asked.append(key)
+        if self.tracks:
+            self._asked.append(key)
         return self.known.get(key) or self.done(*key)
 
     def mark(self) -> tuple[int, int]:
@@ -167,7 +175,12 @@ class Run:
         return frozenset(found)
 
     def changed(self, setup: Setup, paths: Iterable[str]) -> Run:
-        """A run for a setup that differs at these paths, keeping all that doesn't rest on them."""
+        """A run for a setup that differs at these paths, keeping all that doesn't rest on them.
+
+        Raises ValueError where the run takes no note of what was read.
+        """
+        if not self.tracks:
+            raise ValueError("this run took no note of what its measures read")
         new = Run(setup, self.registry, self.tables)
         exact, below = _reach(paths, self.setup, setup)
         stale = {

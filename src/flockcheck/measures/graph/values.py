@@ -33,14 +33,18 @@ def unlike(value: Any, gives: str, *, daily: bool) -> str:
     if words == _NUMBER and not daily and type(value) in (tuple, list):
         # A series for other measures to look into, such as the day on which each patch begins.
         values = value
-    for kind in set(map(type, values)).difference(kinds):
-        # A number of another library, such as numpy's, may be as good as Python's own.
-        if kind is bool or not issubclass(kind, tuple(kinds)):
-            return f"gave {kind.__name__}, not {words}"
+    given = set(map(type, values))
+    if not given <= kinds:
+        for kind in given - kinds:
+            # A number of another library, such as numpy's, may be as good as Python's own.
+            if kind is bool or not issubclass(kind, tuple(kinds)):
+                return f"gave {kind.__name__}, not {words}"
     if gives == "names":
         odd = next((one for names in values for one in names or () if type(one) is not str), None)
         return "" if odd is None else f"gave names with {type(odd).__name__} among them"
-    if words == _NUMBER and not isfinite(sum(filter(None, values))):
-        odd = next((one for one in values if one is not None and not isfinite(one)), None)
-        return "" if odd is None else f"gave {odd}, which is no finite number"
+    if words == _NUMBER:
+        there = filter(None, values) if _ABSENT in given else values
+        if not isfinite(sum(there)):
+            odd = next((one for one in values if one is not None and not isfinite(one)), None)
+            return "" if odd is None else f"gave {odd}, which is no finite number"
     return ""
