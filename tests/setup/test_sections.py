@@ -14,7 +14,7 @@ import pytest
 from flockcheck.setup.form import QUIET, general, kind_of, leaves, resolve, schema, shape_of
 from flockcheck.setup.reader import read_setup_text
 from flockcheck.setup.sections import ITEMS, PARTS, Pen, Whole
-from flockcheck.setup.view import Missing, Section, absent_value
+from flockcheck.setup.view import Missing, Section, absent_value, value_or
 from flockcheck.setup.written import Setup
 
 WHOLE = Path(__file__).with_name("whole.flock.yaml").read_text(encoding="utf-8")
@@ -182,6 +182,27 @@ def test_a_key_that_stands_for_none_is_heard_too() -> None:
     heard: list[str] = []
     assert Whole(setup_of(MINIMAL), "", heard.append).mesh.skirt == 0
     assert heard == ["mesh.skirt"]
+
+
+def test_a_key_is_heard_as_often_as_it_is_read() -> None:
+    heard: list[str] = []
+    pen = Whole(setup_of(MINIMAL), "", heard.append).pen
+    for _ in range(2):
+        assert pen.length > 0
+        assert value_or(pen, "length", 0.0) == pen.length
+        assert value_or(pen, "weight", 9.0) == 9.0
+        with pytest.raises(Missing):
+            _ = pen.weight
+    once = ["pen.length", "pen.length", "pen.length", "pen.weight", "pen.weight"]
+    assert heard == once * 2
+
+
+def test_the_same_key_of_two_setups_is_read_apart() -> None:
+    first, second = (
+        Whole(setup_of(MINIMAL.replace("count:", f"sexes: {sexes}\n    count:")), "")
+        for sexes in ("male", "female")
+    )
+    assert [one.birds[0].sexes for one in (first, second, first)] == ["male", "female", "male"]
 
 
 def test_a_section_shows_which_one_it_is(whole: Whole) -> None:

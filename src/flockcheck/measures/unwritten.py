@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 from typing import TypeVar
 
-from flockcheck.setup.view import Missing, Section, lacks
+from flockcheck.setup import view
+from flockcheck.setup.view import Missing, Section
 
 T = TypeVar("T")
 
@@ -18,10 +19,12 @@ def value_or(section: Section, key: str, otherwise: T) -> T:
 
     The key counts as read either way, so a measure is worked out again when it is written later.
     """
-    if lacks(section, key):
-        return otherwise
+    found: T
+    if isinstance(section, Section):
+        found = view.value_or(section, key, otherwise)
+        return found
     try:
-        found: T = getattr(section, key)
+        found = getattr(section, key)
     except Missing:
         return otherwise
     return found

@@ -9,13 +9,16 @@ from __future__ import annotations
 
 import json
 import os
-from functools import cache
+from functools import cache, lru_cache
 from typing import Any
 
 Shape = dict[str, Any]
 
 # Where absence means none because the key only adds exceptions: nothing to report.
 QUIET = frozenset({"standards", "accepted", "birds.*.sexes", "look_ahead"})
+
+# Paths kept at hand: the format has far fewer, but a list in a file may be of any length.
+_MOST_PATHS = 4096
 
 
 @cache
@@ -46,7 +49,7 @@ def resolve(shape: Shape) -> Shape:
     return found
 
 
-@cache
+@lru_cache(maxsize=_MOST_PATHS)
 def shape_of(path: str) -> Shape | None:
     """The shape of a key, by its path with `*` (or a number) for list items; None: no such key."""
     here = resolve(schema())
@@ -79,7 +82,7 @@ def kind_of(shape: Shape) -> str:
     return {"array": "list", "integer": "integer", "number": "number"}.get(str(kind), "text")
 
 
-@cache
+@lru_cache(maxsize=_MOST_PATHS)
 def general(path: str) -> str:
     """A path with `*` in place of list positions: `birds.0.count` becomes `birds.*.count`."""
     return ".".join("*" if part.isdigit() else part for part in path.split("."))
