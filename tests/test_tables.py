@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+from gc import collect
 from types import SimpleNamespace as Of
 from typing import Any
+from weakref import ref
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from flockcheck.setup.view import Missing
-from flockcheck.tables import Row, Table, TableReader, TableSilent, interpolate, word_of
+from flockcheck.tables import Row, Table, TableReader, TableSilent, interpolate, once, word_of
 
 # Rising points with a value each, and no two points so near that rounding decides.
 POINTS = st.lists(
@@ -220,6 +222,81 @@ def test_what_finding_a_row_read_is_heard_at_each_use() -> None:
     heard.clear()
     reader("weight", 5, group=group)
     assert heard == first
+
+
+def test_a_run_finds_what_another_found_and_hears_for_itself_what_that_reads() -> None:
+    for words in (FAST, SLOW, Of(kind="egg chicken", growth="fast"), FAST):
+        heard: list[str] = []
+
+        class Told:
+            def __getattr__(self, name: str, heard: list[str] = heard, words: Of = words) -> str:
+                heard.append(name)
+                return str(getattr(words, name))
+
+        reader, group = TableReader(GROWTH, heard), Told()
+        if words.kind == "egg chicken":
+            with pytest.raises(TableSilent, match=r"nothing for group\.kind egg chicken$"):
+                reader("weight", 5, group=group)
+            assert heard == ["kind"]
+        else:
+            assert reader("weight", 5, group=group) == GROWTH("weight", 5, group=words)
+            assert heard == ["kind", "growth"]
+
+
+def test_a_changed_table_has_nothing_of_the_one_it_was() -> None:
+    group = Unwritten("meat chicken")
+    only = GROWTH._replace(rows=GROWTH.rows[2:])
+    assert TableReader(only, [])("weight", 5, group=group) == 200
+    assert TableReader(only._replace(between="steps"), [])("weight", 5, group=group) == 100
+    with pytest.raises(Missing):
+        TableReader(GROWTH, [])("weight", 5, group=group)
+
+
+def test_what_is_kept_of_a_table_holds_no_setup() -> None:
+    class Group:
+        kind, growth, sides = "meat chicken", "slow", 2
+
+    group = Group()
+    gone = ref(group)
+    reader = TableReader(GROWTH, [])
+    assert (reader("weight", 5, group=group), reader.last(group=group)) == (200, 20)
+    del group, reader
+    collect()
+    assert gone() is None
+
+
+def test_however_many_points_are_read_no_more_than_so_many_are_kept() -> None:
+    curve = TableReader(GROWTH._replace(rows=GROWTH.rows[2:]), []).curve(
+        "weight", group=Unwritten("meat chicken")
+    )
+    for at in range(5000):
+        assert curve(at / 1000) == pytest.approx(100 + 20 * at / 1000)
+    assert len(curve.known) < 2000
+
+
+def test_words_alone_find_the_same_column_in_every_run() -> None:
+    figures = table(row({"figure": ("drag",)}, value=1.2), row({"figure": ("lift",)}, value=3.0))
+    for _ in range(2):
+        reader = TableReader(figures, [])
+        assert [reader("value", figure=name) for name in ("drag", "lift", "drag")] == [1.2, 3, 1.2]
+        with pytest.raises(TableSilent, match="nothing for figure sag"):
+            reader("value", figure="sag")
+
+
+def test_what_is_worked_out_once_is_heard_at_each_use() -> None:
+    heard: list[str] = []
+    made: list[str] = []
+    reader = TableReader(GROWTH, heard)
+
+    def make() -> int:
+        made.append("made")
+        heard.append("pen.floor")
+        return 7
+
+    assert [once(reader, "floor", make) for _ in range(3)] == [7, 7, 7]
+    assert (len(made), heard) == (1, ["pen.floor"] * 3)
+    assert [once(GROWTH, "floor", make) for _ in range(2)] == [7, 7]
+    assert len(made) == 3
 
 
 # --- Between points ------------------------------------------------------------------------------

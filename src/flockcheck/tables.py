@@ -7,10 +7,13 @@ its words speak of (`group=...`), and the table takes from them only what its ro
 from __future__ import annotations
 
 from bisect import bisect_right
+from collections.abc import Callable, Sequence
 from math import inf
-from typing import Any
+from typing import Any, TypeVar
 
 from flockcheck.text.records import NamedTuple
+
+T = TypeVar("T")
 
 
 class TableSilent(LookupError):
@@ -56,14 +59,16 @@ class Table(NamedTuple):
     units: dict[str, str]
     rows: list[Row]
 
-    def row(self, who: dict[str, Any]) -> Row:
+    def row(self, who: dict[str, Any], asked: dict[str, str] | None = None) -> Row:
         """The first row that is for what was asked.
 
         A word is looked up only when a row tells it apart, so that a key which doesn't matter for
-        this kind of bird need not be written. Raises TableSilent where no row matches, and whatever
-        the looked-up thing raises for a key that was left out.
+        this kind of bird need not be written; `asked` receives what each of them is. Raises
+        TableSilent where no row matches, and whatever the looked-up thing raises for a key that was
+        left out.
         """
-        asked: dict[str, str] = {}
+        if asked is None:
+            asked = {}
         for row in self.rows:
             for word, wanted in row.where.items():
                 if word not in asked:
@@ -108,7 +113,8 @@ class Table(NamedTuple):
 class Curve:
     """A column of one row; called with a point along the axis it gives the value there.
 
-    What was read once is kept: birds of one age weigh the same for every measure.
+    What was read once is kept: birds of one age weigh the same for every measure, and in every
+    setup.
     """
 
     __slots__ = ("_between", "_column", "_end", "_row", "_slopes", "_table", "_xs", "_ys", "known")
@@ -129,13 +135,15 @@ class Curve:
             else:
                 # The short way for most points, of which a check reads thousands.
                 found = interpolate(self._xs, self._ys, at, self._between, self._slopes)
-            self.known[at] = found
+            _keep(self.known, at, found)
         return found
 
-    def each(self, points: list[float | None]) -> list[Any]:
+    def each(self, points: Sequence[float | None]) -> list[Any]:
         """The value at each of many points, None at None. Raises TableSilent past the end."""
-        known = self.known
-        return [None if at is None else known[at] if at in known else self(at) for at in points]
+        found = list(map(self.known.get, points))
+        if None in found or not self._xs:
+            return [None if at is None else self(at) for at in points]
+        return found
 
 
 class TableReader:
@@ -145,22 +153,19 @@ class TableReader:
     the row is used, so that everyone who rests on it is known to.
     """
 
-    __slots__ = ("_curves", "_heard", "_rows", "table")
+    __slots__ = ("_curves", "_found", "_heard", "_once", "_rows", "table")
 
     def __init__(self, table: Table, heard: list[str]) -> None:
         self.table = table
         self._heard = heard
-        self._rows: dict[tuple[Any, ...], tuple[Row | TableSilent, list[str]]] = {}
+        self._found = _found_in(table)
+        self._rows: dict[tuple[Any, ...], tuple[Row | str, list[str]]] = {}
         self._curves: dict[tuple[Any, ...], tuple[Curve, list[str]]] = {}
+        self._once: dict[Any, tuple[Any, list[str]]] = {}
 
     def __call__(self, column: str, at: float | None = None, **who: Any) -> Any:
         """The value of a column; see Table."""
-        found = self._curves.get((column, *who.items()))
-        if found is None:
-            return self.curve(column, **who)(at)
-        curve, reads = found
-        if reads:
-            self._heard.extend(reads)
+        curve = self._found.by_word.get((column, *who.items())) or self.curve(column, **who)
         value = curve.known.get(at)
         return curve(at) if value is None else value
 
@@ -170,8 +175,11 @@ class TableReader:
         found = self._curves.get(key)
         if found is None:
             start = len(self._heard)
-            curve = Curve(self.table, self.row(who), column)
+            curve = self._found.curve(self.row(who), column)
             self._curves[key] = curve, self._heard[start:]
+            if all(type(one) is str for one in who.values()):
+                # Found by words alone, it is the same for every setup.
+                _keep(self._found.by_word, key, curve)
             return curve
         curve, reads = found
         if reads:
@@ -184,19 +192,14 @@ class TableReader:
         found = self._rows.get(key)
         if found is None:
             start = len(self._heard)
-            row: Row | TableSilent
-            try:
-                row = self.table.row(who)
-            except TableSilent as silent:
-                row = TableSilent(silent.why)
+            row = self._found.row(who)
             self._rows[key] = row, self._heard[start:]
         else:
             row, reads = found
             if reads:
                 self._heard.extend(reads)
-        if isinstance(row, TableSilent):
-            # A copy: an error that was raised keeps alive whatever it passed.
-            raise TableSilent(row.why)
+        if isinstance(row, str):
+            raise TableSilent(row)
         return row
 
     def last(self, **who: Any) -> float | None:
@@ -206,6 +209,94 @@ class TableReader:
         except TableSilent:
             return None
         return row.xs[-1] if row.xs else None
+
+    def once(self, key: Any, make: Callable[[], T]) -> T:
+        """What `make` gives, worked out once a run for a key; what it read is heard each time."""
+        found = self._once.get(key)
+        if found is None:
+            start = len(self._heard)
+            value = make()
+            self._once[key] = value, self._heard[start:]
+            return value
+        value, reads = found
+        if reads:
+            self._heard.extend(reads)
+        return value
+
+
+def once(table: Table | TableReader, key: Any, make: Callable[[], T]) -> T:
+    """What `make` gives; worked out once for a key where a run reads the table."""
+    return table.once(key, make) if isinstance(table, TableReader) else make()
+
+
+class _Found:
+    """What was found in one table, by any run: it rests on the table alone, not on a setup.
+
+    `by_word` are the columns found by plain words (`figure`, `predator`) with nothing else read.
+    """
+
+    __slots__ = ("_curves", "_ways", "by_word", "table")
+
+    def __init__(self, table: Table) -> None:
+        self.table = table
+        self._curves: dict[tuple[int, str], Curve] = {}
+        # By the answers so far: the next word to ask, the row, or why there is none.
+        self._ways: dict[tuple[str, ...], _Ask | Row | str] = {}
+        self.by_word: dict[tuple[Any, ...], Curve] = {}
+
+    def curve(self, row: Row, column: str) -> Curve:
+        """A column of one of the table's rows."""
+        found = self._curves.get((id(row), column))
+        if found is None:
+            # The table keeps its rows, so that the id is never another's.
+            found = self._curves[id(row), column] = Curve(self.table, row, column)
+        return found
+
+    def row(self, who: dict[str, Any]) -> Row | str:
+        """The row for what was asked, or why there is none; words are asked as the table does."""
+        asked: dict[str, str] = {}
+        way = self._ways.get(())
+        while isinstance(way, _Ask):
+            asked[way.word] = word_of(who, way.word)
+            way = self._ways.get(tuple(asked.values()))
+        if way is None:
+            try:
+                way = self.table.row(who, asked)
+            except TableSilent as silent:
+                way = silent.why
+            answers, words = tuple(asked.values()), list(asked)
+            for at, word in enumerate(words):
+                _keep(self._ways, answers[:at], _Ask(word))
+            _keep(self._ways, answers, way)
+        return way
+
+
+class _Ask(NamedTuple):
+    """A word that tells rows apart, to be asked next."""
+
+    word: str
+
+
+# How much is kept of what could be worked out again, lest many odd setups fill the memory.
+_MOST_KEPT = 1024
+_found: dict[int, _Found] = {}
+
+
+def _found_in(table: Table) -> _Found:
+    """What is kept of a table, which lives as long: a rulebook's as long as the program."""
+    found = _found.get(id(table))
+    if found is None:
+        # The table is in it, so that its id is never another's.
+        found = _Found(table)
+        _keep(_found, id(table), found)
+    return found
+
+
+def _keep(kept: dict[Any, Any], key: Any, value: Any) -> None:
+    """Keep a thing to be found again, and begin anew where there are too many."""
+    if len(kept) >= _MOST_KEPT:
+        kept.clear()
+    kept[key] = value
 
 
 def word_of(who: dict[str, Any], word: str) -> str:

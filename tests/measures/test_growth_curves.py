@@ -96,8 +96,8 @@ def test_feed_past_the_end_joins_the_table() -> None:
     def curve(age: float) -> float:
         return gompertz(6.052, 0.046, 35.1, age)
 
-    assert eaten_past_end((48, 55), (5.84, 7.291), curve, 55) == pytest.approx(7.291)
-    assert eaten_past_end((48, 55), (5.84, 7.291), curve, 56) > 7.291
+    assert eaten_past_end((48, 55), (5.84, 7.291), curve)(55) == pytest.approx(7.291)
+    assert eaten_past_end((48, 55), (5.84, 7.291), curve)(56) > 7.291
 
 
 def test_the_base_setup_is_of_fast_birds() -> None:

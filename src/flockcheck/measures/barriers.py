@@ -7,13 +7,14 @@ the keeper did not write about may be there or not, so each is carried as a rang
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import cache
 
 from flockcheck.measures.compare import at_least, at_most
 from flockcheck.measures.fence import mesh_opening_for, opening_in_reach
 from flockcheck.measures.unwritten import value_or
 from flockcheck.setup.sections import Guardian, Rhythm, Whole
 from flockcheck.setup.view import Missing
-from flockcheck.tables import Table
+from flockcheck.tables import Table, once
 from flockcheck.text.records import NamedTuple
 
 # What a partial barrier counts; no presence of dogs or people counts more.
@@ -42,14 +43,14 @@ def graded(grade: float, *tests: Test) -> Barrier:
     """
     if not grade:
         return NONE
-    unknown: list[str] = []
+    unknown: tuple[str, ...] = ()
     for test in tests:
         try:
             if not test():
                 return NONE
         except Missing as missing:
             unknown += missing.keys
-    return Barrier(0.0 if unknown else grade, grade, tuple(unknown))
+    return Barrier(0.0 if unknown else grade, grade, unknown)
 
 
 def best(*barriers: Barrier) -> Barrier:
@@ -58,8 +59,11 @@ def best(*barriers: Barrier) -> Barrier:
     >>> best(Barrier(0.5, 0.5), Barrier(0.0, 1.0, ("pen.floor",)))
     Barrier(low=0.5, high=1.0, unknown=('pen.floor',))
     """
-    low = max((one.low for one in barriers), default=0.0)
-    high = max((one.high for one in barriers), default=0.0)
+    low, high = 0.0, 0.0
+    for one_low, one_high, _ in barriers:
+        low, high = max(low, one_low), max(high, one_high)
+    if high <= low:
+        return Barrier(low, high)
     open_keys = [key for one in barriers if one.high > low for key in one.unknown]
     return Barrier(low, high, tuple(dict.fromkeys(open_keys)))
 
@@ -70,10 +74,13 @@ def added(barriers: list[Barrier]) -> Barrier:
     >>> added([Barrier(0.5, 0.5), Barrier(0.0, 0.5, ("site.house",))])
     Barrier(low=0.5, high=1.0, unknown=('site.house',))
     """
-    low = min(1.0, sum(one.low for one in barriers))
-    high = min(1.0, sum(one.high for one in barriers))
-    keys = [key for one in barriers for key in one.unknown]
-    return Barrier(low, high, tuple(dict.fromkeys(keys)))
+    low, high = 0.0, 0.0
+    keys: dict[str, None] = {}
+    for one_low, one_high, unknown in barriers:
+        low, high = low + one_low, high + one_high
+        if unknown:
+            keys.update(dict.fromkeys(unknown))
+    return Barrier(min(1.0, low), min(1.0, high), tuple(keys))
 
 
 class Defence(NamedTuple):
@@ -107,9 +114,14 @@ class Defence(NamedTuple):
         return at_most(opening, float(self.gets_through("passes", predator=self.predator)))
 
 
+def kept(here: Defence, barrier: Callable[[Defence], Barrier]) -> Barrier:
+    """What a barrier comes to for a predator, worked out once for all measures of a run."""
+    return once(here.barriers, (barrier, here.predator), lambda: barrier(here))
+
+
 def over(here: Defence) -> Barrier:
     """What covers the pen; or the height of its sides, against what jumps and can't climb."""
-    return best(cover(here), high_sides(here))
+    return best(kept(here, cover), high_sides(here))
 
 
 def high_sides(here: Defence) -> Barrier:
@@ -149,9 +161,11 @@ def through(here: Defence) -> Barrier:
     """
     mesh = here.setup.mesh
 
+    @cache
     def opening() -> float:
         return mesh_opening_for(here.predator, mesh, here.gets_through, here.figures)
 
+    @cache
     def held() -> bool:
         return here.held_by(opening())
 

@@ -77,8 +77,7 @@ def lowest_night(group: Group, age: int, night_warmth: Table) -> float:
 @at_once(lowest_night)
 def lowest_nights(group: Group, age: list[int], night_warmth: Table) -> list[float]:
     """`lowest_night` of many days: points of one row."""
-    row = night_warmth.curve("mend", group=group)
-    return [float(row(one)) for one in age]
+    return list(map(float, night_warmth.curve("mend", group=group).each(age)))
 
 
 @measure("temperature step", each="day")

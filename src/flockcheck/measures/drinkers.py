@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from operator import mul, truediv
 
 from flockcheck.measures.graph.spec import at_once, measure
 from flockcheck.measures.stretches import summed
@@ -97,13 +98,12 @@ def drinker_serves_by_day(
     edge = drinker_edge(drinker)
     needs: list[list[float]] = []
     for one, olds, birds in zip(group, age, birds_here, strict=True):
-        days = zip(olds, birds, strict=True)
         if edge is None:
-            place = drinker_places.curve("birds", group=one, drinker=drinker)
-            needs.append([count / place(old) for old, count in days])
+            served = drinker_places.curve("birds", group=one, drinker=drinker).each(olds)
+            needs.append(list(map(truediv, birds, served)))
         else:
-            need = drinker_need.curve("edge", group=one, drinker=drinker)
-            needs.append([count * need(old) for old, count in days])
+            need = drinker_need.curve("edge", group=one, drinker=drinker).each(olds)
+            needs.append(list(map(mul, birds, need)))
     has = drinker.count if edge is None else edge
     return [float(has / today) for today in summed(needs)]
 

@@ -39,7 +39,7 @@ def drinks_by_day(
             raise
         return [per_feed * feed / KG_IN_M3 for feed in feeds]
     try:
-        return [float(row(age)) for age in ages]
+        return list(map(float, row.each(ages)))
     except TableSilent:
         days = zip(ages, feeds, strict=True)
         return [drinks(group, age, table, per_feed, feed) for age, feed in days]

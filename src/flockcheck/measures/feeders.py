@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from operator import mul
 
 from flockcheck.measures.graph.spec import at_once, measure
 from flockcheck.measures.stretches import summed
@@ -128,8 +129,8 @@ def feeder_serves_by_day(
     """`feeder_serves` of many days: the need of each group along one row."""
     needs = []
     for one, olds, birds in zip(group, age, birds_here, strict=True):
-        need = feeder_need.curve("rim", group=one, feeder=feeder)
-        needs.append([count * need(old) for old, count in zip(olds, birds, strict=True)])
+        need = feeder_need.curve("rim", group=one, feeder=feeder).each(olds)
+        needs.append(list(map(mul, birds, need)))
     return [float(feeder_rim / need) for need in summed(needs)]
 
 

@@ -2,16 +2,22 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Callable
 from datetime import date
 from functools import cache
+from operator import sub
 
 from flockcheck.measures.graph.spec import at_once, measure
-from flockcheck.measures.growth_curves import eaten_past_end, standard_curve
+from flockcheck.measures.growth_curves import (
+    eaten_past_end,
+    standard_curve,
+    standard_weights_at,
+)
 from flockcheck.measures.stretches import for_all_birds, held
 from flockcheck.measures.weather import day_high, night_low, weather_changes
 from flockcheck.setup.sections import Group, Weather
-from flockcheck.tables import Table
+from flockcheck.tables import Row, Table
 
 
 @measure("feed rate", each="day")
@@ -43,11 +49,10 @@ def daily_gains(
     growth_fit: Table,
 ) -> list[float]:
     """`daily_gain` of many days: rises of one curve."""
-    curve = cache(standard_curve(group, growth, growth_fit))
-    return [
-        max(0.0, curve(one + 1) - curve(one)) * ratio
-        for one, ratio in zip(age, own_weight_ratio, strict=True)
-    ]
+    weights = standard_weights_at(group, growth, growth_fit, age)
+    next_day = standard_weights_at(group, growth, growth_fit, [one + 1 for one in age])
+    days = zip(weights, next_day, own_weight_ratio, strict=True)
+    return [max(0.0, then - now) * ratio for now, then, ratio in days]
 
 
 @measure("feed rate", each="day")
@@ -92,8 +97,7 @@ def eaten_in_a_day(
     def eaten(at: float) -> float:
         if at <= last:
             return float(published(at))
-        ends, feed = (row.xs[-2], last), (row.ys["feed"][-2], row.ys["feed"][-1])
-        return eaten_past_end(ends, feed, standard_curve(group, growth, growth_fit), at)
+        return eaten_past_end(*_ends(row), standard_curve(group, growth, growth_fit))(at)
 
     def rise(age: int) -> float:
         found = eaten(age + 1) - eaten(age)
@@ -102,6 +106,11 @@ def eaten_in_a_day(
         return max(0.0, found)
 
     return rise
+
+
+def _ends(row: Row) -> tuple[list[float], list[float]]:
+    """The last two points of a row of `feed_eaten`: ages in days, and feed in kg."""
+    return row.xs[-2:], row.ys["feed"][-2:]
 
 
 @at_once(grower_feed)
@@ -115,11 +124,37 @@ def grower_feeds(
     growth_fit: Table,
 ) -> list[float]:
     """`grower_feed` of many days: rises of one curve while the birds are no hens."""
-    if all(is_hen):
+    growing = [one for one, hen in zip(age, is_hen, strict=True) if not hen]
+    if not growing:
         return [0.0] * len(age)
-    rise = eaten_in_a_day(group, feed_eaten, growth, growth_fit)
+    first = min(growing)
+    rises = eaten_each_day(group, feed_eaten, growth, growth_fit, first, max(growing))
     days = zip(age, is_hen, own_weight_ratio, strict=True)
-    return [0.0 if hen else rise(one) * ratio for one, hen, ratio in days]
+    return [0.0 if hen else rises[one - first] * ratio for one, hen, ratio in days]
+
+
+def eaten_each_day(
+    group: Group, feed_eaten: Table, growth: Table, growth_fit: Table, first: int, final: int
+) -> list[float]:
+    """What `eaten_in_a_day` gives for each age from the first to the final one."""
+    row = feed_eaten.row({"group": group})
+    last, published = row.xs[-1], feed_eaten.curve("feed", group=group)
+    points = range(first, final + 2)
+    within = points[: bisect_right(points, last)]
+    beyond = points[len(within) :]
+    eaten = list(map(float, published.each(within)))
+    if beyond:
+        ends, feed = _ends(row)
+        weighed = [0, *ends, *beyond]
+        weights = standard_weights_at(group, growth, growth_fit, weighed)
+        standard = dict(zip(weighed, weights, strict=True))
+        eaten += map(eaten_past_end(ends, feed, standard.__getitem__), beyond)
+    rises = [max(0.0, rise) for rise in map(sub, eaten[1:], eaten)]
+    if final >= last:
+        least = float(published(last)) - float(published(last - 1))
+        at = bisect_left(points, last)
+        rises[at:] = [max(rise, least) for rise in rises[at:]]
+    return rises
 
 
 @measure("number", each="day")

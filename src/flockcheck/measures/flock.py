@@ -6,7 +6,13 @@ from datetime import date, timedelta
 
 from flockcheck.measures.graph.spec import at_once, measure
 from flockcheck.measures.graph.stay import presence
-from flockcheck.measures.growth_curves import own_over_standard, own_weighings, standard_curve
+from flockcheck.measures.growth_curves import (
+    own_over_standard,
+    own_over_standard_at,
+    own_weighings,
+    standard_curve,
+    standard_weights_at,
+)
 from flockcheck.measures.stretches import for_all_birds, held
 from flockcheck.measures.unwritten import value_or
 from flockcheck.setup.sections import Group, Whole
@@ -227,8 +233,7 @@ def standard_weight(group: Group, age: int, growth: Table, growth_fit: Table) ->
 @at_once(standard_weight)
 def standard_weights(group: Group, age: list[int], growth: Table, growth_fit: Table) -> list[float]:
     """`standard_weight` of many days: points of one curve."""
-    curve = standard_curve(group, growth, growth_fit)
-    return [curve(one) for one in age]
+    return standard_weights_at(group, growth, growth_fit, age)
 
 
 @measure("number", each="day")
@@ -255,10 +260,11 @@ def own_weight_ratio(group: Group, age: int, growth: Table, growth_fit: Table) -
 def own_weight_ratios(
     group: Group, age: list[int], growth: Table, growth_fit: Table
 ) -> list[float]:
-    """`own_weight_ratio` of many days, each by itself where a weighing is written."""
-    if not own_weighings(group):
+    """`own_weight_ratio` of many days, the weighings held against the table once."""
+    weighings = own_weighings(group)
+    if not weighings:
         return [1.0] * len(age)
-    return [own_weight_ratio(group, one, growth, growth_fit) for one in age]
+    return own_over_standard_at(weighings, standard_curve(group, growth, growth_fit), age)
 
 
 @measure("mass", each="day")

@@ -62,14 +62,15 @@ def patch_begins(day: list[date], birds_staying: list[int | None], pen: Pen) -> 
     changes = [(one.from_ - day[0]).days for one in later]
     at: float = 0
     for start, end in _stretches(birds_staying):
-        at = start
+        at = change = start
         while at < end:
             begins.append(at)
+            if at >= change:
+                # No rhythm is quicker than the format takes, whoever asked "what if".
+                stays = max(LEAST_STAY, time_on_patch(day[int(at)], pen))
+                change = min((one for one in changes if one > at), default=end)
             # A new rhythm begins with a move on its own day.
-            today = day[int(at)]
-            # No rhythm is quicker than the format takes, whoever asked "what if".
-            moved = at + max(LEAST_STAY, time_on_patch(today, pen))
-            at = min([moved, *(change for change in changes if at < change < end)])
+            at = min(at + stays, change)
     return tuple(begins)
 
 

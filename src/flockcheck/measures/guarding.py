@@ -18,6 +18,7 @@ from flockcheck.measures.barriers import (
     electric_net,
     floor,
     graded,
+    kept,
     night_house,
     over,
     presence,
@@ -46,14 +47,14 @@ def ways(here: Defence, leave_out: Container[str] = (), only: str = "") -> dict[
     """
     everywhere: list[Barrier] = []
     if "company" not in leave_out:
-        everywhere.append(presence(here))
+        everywhere.append(kept(here, presence))
     if "night" not in leave_out and here.comes("nights"):
-        everywhere.append(night_house(here))
+        everywhere.append(kept(here, night_house))
     if "net" not in leave_out and here.comes("walks"):
-        everywhere.append(electric_net(here))
+        everywhere.append(kept(here, electric_net))
     own = WITHOUT_HEIGHT if "height" in leave_out else OWN
     return {
-        way: added([own[way](here), *everywhere])
+        way: added([kept(here, own[way]), *everywhere])
         for way in ((only,) if only else own)
         if here.comes(way)
     }
@@ -192,7 +193,9 @@ def skirt_met(
     skirt = setup.mesh.skirt
     if at_least(skirt, here.figure("skirt_wide")):
         return skirt
-    others = [floor(here, 1.0), night_house(here)] if here.comes("nights") else [floor(here, 1.0)]
+    others = (
+        [floor(here, 1.0), kept(here, night_house)] if here.comes("nights") else [floor(here, 1.0)]
+    )
     return None if least_closed([best(*others)]) == 1 else skirt
 
 

@@ -22,8 +22,7 @@ def back_height(group: Group, live_weight: float, bird_height: Table) -> float:
 @at_once(back_height)
 def back_heights(group: Group, live_weight: list[float], bird_height: Table) -> list[float]:
     """`back_height` of many days: points of one row."""
-    row = bird_height.curve("back", group=group)
-    return [float(row(one)) for one in live_weight]
+    return list(map(float, bird_height.curve("back", group=group).each(live_weight)))
 
 
 @measure("length", each="day", gather="group")

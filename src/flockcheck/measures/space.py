@@ -57,8 +57,7 @@ def standing_height(group: Group, live_weight: float, bird_height: Table) -> flo
 @at_once(standing_height)
 def standing_heights(group: Group, live_weight: list[float], bird_height: Table) -> list[float]:
     """`standing_height` of many days: points of one row."""
-    row = bird_height.curve("stands", group=group)
-    return [float(row(one)) for one in live_weight]
+    return list(map(float, bird_height.curve("stands", group=group).each(live_weight)))
 
 
 @measure("length", each="day", gather="group")
