@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-import operator
 from collections.abc import Callable, Iterable, Sequence
 from datetime import date
 from typing import Any
@@ -93,18 +92,17 @@ def fails_on(
 
     It is asked on the days of `asked` that are True (None: on all).
     """
-    if type(found) is list and isinstance(wanted, (int, float)) and comparator in _OF_SIZE:
-        there = [one for one in found if one is not None] if None in found else found
+    series, one = (found, wanted) if type(found) is list else (wanted, found)
+    if comparator in _MET_BY and isinstance(one, (int, float)):
+        there = [x for x in series if x is not None] if None in series else series
         if not there:
             return [], False
-        if comparator in _MET_BY:
-            # Where the least or the most of them passes, all do.
-            pick, passes = _MET_BY[comparator]
-            if passes(pick(there), wanted):
-                if asked is None:
-                    return [], True
-                pairs = zip(found, asked, strict=True)
-                return [], any(true is True and one is not None for one, true in pairs)
+        # Where the least or the most of them passes, all do.
+        if _MET_BY[comparator](found, wanted, there):
+            if asked is None:
+                return [], True
+            pairs = zip(series, asked, strict=True)
+            return [], any(true is True and x is not None for x, true in pairs)
     answers = by_days(comparator, found, wanted, days)
     if asked is None:
         fails = [answer is False for answer in answers] if False in answers else []
@@ -116,9 +114,14 @@ def fails_on(
     return fails, bool(fails) or True in answers
 
 
-_MET_BY: dict[str, tuple[Callable[[list[Any]], Any], Callable[[Any, Any], bool]]] = {
-    "at_least": (min, operator.ge),
-    "at_most": (max, operator.le),
+# Whether a comparator holds on all days, of two sides of which one goes by day (`there`).
+_MET_BY: dict[str, Callable[[Any, Any, list[Any]], bool]] = {
+    "at_least": lambda found, wanted, there: (
+        min(there) >= wanted if type(found) is list else found >= max(there)
+    ),
+    "at_most": lambda found, wanted, there: (
+        max(there) <= wanted if type(found) is list else found <= min(there)
+    ),
 }
 
 

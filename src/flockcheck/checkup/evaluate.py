@@ -304,11 +304,15 @@ def _test(condition: Expression, registry: Registry) -> Condition:
     if term[0] == "item":
         axis = str(term[1])
     read = term_reader(term, registry)
-    test = (
-        _against_literal(read, comparator, literal(expression))
-        if expression[0] == "literal"
-        else _against_value(read, comparator, value_reader(expression, registry))
-    )
+    test: Condition
+    if expression[0] == "literal":
+        # Many rules ask the same, such as whether the birds are of an age.
+        fixed = literal(expression)
+        name = (*term, comparator, type(fixed), fixed)
+        test = registry.kept.get(name) or _against_literal(read, comparator, fixed)
+        registry.kept[name] = test
+    else:
+        test = _against_value(read, comparator, value_reader(expression, registry))
     if not axis:
         return test
 
@@ -328,13 +332,20 @@ def _test(condition: Expression, registry: Registry) -> Condition:
 
 def _against_literal(read: Reader, comparator: str, wanted: Any) -> Condition:
     passes = against(comparator, wanted)
+    # The days that were compared last, and what came of it: the next rule has the same.
+    last: tuple[list[Any], Tri] = ([], [])
 
     def test(scope: Scope) -> Tri:
+        nonlocal last
         found = read(scope)
         if type(found) is Missing:
             return found
         if type(found) is list:
-            return _by_days(comparator, found, wanted, len(found))
+            days, truth = last
+            if days is not found:
+                truth = _by_days(comparator, found, wanted, len(found))
+                last = found, truth
+            return truth
         return found is not None and passes(found)
 
     return test

@@ -46,7 +46,7 @@ class Registry:
         # How each measure gets what it asks for, as runs come to need it.
         self.plans: dict[str, Plan] = {}
         # What those who ask keep here, to ask the next setup more quickly.
-        self.kept: dict[str, Any] = {}
+        self.kept: dict[Any, Any] = {}
 
     def __getstate__(self) -> dict[str, Any]:
         """What another process receives: what it can make for itself is left out."""
