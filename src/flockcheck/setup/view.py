@@ -7,6 +7,7 @@ format lacks is a mistake in the code and raises AttributeError.
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import lru_cache
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from flockcheck.setup.form import general, kind_of, resolve, shape_of
@@ -24,8 +25,8 @@ class Missing(Exception):
         return self.why or ", ".join(self.keys)
 
 
-# Stands for a key that was looked up and is missing.
-_MISSING = object()
+class _LeftOut:
+    """Stands for a key that was looked up and is missing; a class stays itself when copied."""
 
 
 def _unheard(path: str) -> None:
@@ -36,9 +37,16 @@ class Section:
     """A view on the keys below a path; `hear` is told each key that is read.
 
     With `once` it is told of each key the first time alone, and reading it again costs nothing.
+    The keys that a class annotates read themselves (`_Key`), for measures ask a thousand times a
+    check; `__getattr__` serves the sections below, which are kept once made, and what is no key.
     """
 
     _parts: ClassVar[dict[str, type[Section]]] = {}
+
+    def __init_subclass__(cls) -> None:
+        for name, kind in cls.__annotations__.items():
+            if name[0] != "_" and kind != getattr(cls._parts.get(name), "__name__", ""):
+                setattr(cls, name, _Key(name))
 
     def __init__(
         self,
@@ -47,16 +55,19 @@ class Section:
         hear: Callable[[str], None] = _unheard,
         *,
         once: bool = False,
+        like: str | None = None,
     ) -> None:
-        own = self.__dict__
-        own["_setup"], own["_hear"], own["_path"], own["_once"] = setup, hear, path, once
+        self._setup, self._path, self._once = setup, path, once
         # What every key's path begins with, and what is written, at hand for the many reads.
-        own["_below"], own["_values"] = f"{path}." if path else "", setup.values
-        # What came of the keys that are no single written value, looked up in the format once.
-        own["_found"] = {}
+        self._below, self._values = f"{path}." if path else "", setup.values
+        # The same as the format has it: with a star for each place in a list.
+        self._like = general(self._below) if like is None else like
+        # What came of the keys that were looked up, by name: the path, and what is read there.
+        self._seen: dict[str, tuple[str, Any]] = {}
+        self._read = self._seen, hear
 
     def __repr__(self) -> str:
-        return f"<{type(self).__name__} {self.__dict__['_path'] or 'setup'}>"
+        return f"<{type(self).__name__} {self._path or 'setup'}>"
 
     if not TYPE_CHECKING:
 
@@ -64,65 +75,84 @@ class Section:
             if name[0] == "_":
                 # Asked by Python itself, as when a section is copied.
                 raise AttributeError(name)
-            own = self.__dict__
-            key = name if name[-1] != "_" else name[:-1]
-            path = own["_below"] + key
-            written = own["_values"].get(path)
-            if written is not None:
-                own["_hear"](path)
-                found = written.value
-                if own["_once"]:
-                    own[name] = found
-                return found
-            if key in own["_found"]:
-                own["_hear"](path)
-                found = own["_found"][key]
-                if found is _MISSING:
-                    raise Missing(path)
-                if own["_once"]:
-                    own[name] = found
-                return found
-            shape = shape_of(general(path))
-            if shape is None:
-                raise AttributeError(f"the setup format has no key {path}")
-            return self._unwritten(key, path, shape)
-
-    def _unwritten(self, key: str, path: str, shape: dict[str, Any]) -> Any:
-        own = self.__dict__
-        kind = kind_of(shape)
-        if kind == "section":
-            part = self._parts.get(key, Section)(
-                own["_setup"], path, own["_hear"], once=own["_once"]
-            )
-            own[key] = part
+            key = name.removesuffix("_")
+            if self._form(key)[0] != "section":
+                return _Key(name).__get__(self)
+            part = self.__dict__[key] = self._part(key)
             return part
-        own["_hear"](path)
-        if kind == "list" and kind_of(resolve(shape["items"])) == "section":
-            count = own["_setup"].lists.get(path)
+
+    def _form(self, key: str) -> tuple[str, Any]:
+        form = _form_of(f"{self._like}{key}")
+        if form is None:
+            raise AttributeError(f"the setup format has no key {self._below}{key}")
+        return form
+
+    def _part(self, key: str, at: str = "") -> Section:
+        """The section below a key, or one of a list at `.0`, `.1` and so on."""
+        like = f"{self._like}{key}.*." if at else f"{self._like}{key}."
+        kind, hear = self._parts.get(key, Section), self._read[1]
+        path = f"{self._below}{key}{at}"
+        return kind(self._setup, path, hear, once=self._once, like=like)
+
+    def _look(self, key: str) -> tuple[str, Any]:
+        """The path of a key and what is read there; looked up once."""
+        path = self._below + key
+        written = self._values.get(path)
+        value: Any
+        if written is not None:
+            value = written.value
+        else:
+            kind, value = self._form(key)
+            count = self._setup.lists.get(path) if kind == "list" else None
             if count is not None:
-                part_of = self._parts.get(key, Section)
-                found = own["_found"][key] = tuple(
-                    part_of(own["_setup"], f"{path}.{at}", own["_hear"], once=own["_once"])
-                    for at in range(count)
-                )
-                return found
-        if "absent" in shape:
-            found = own["_found"][key] = absent_value(shape)
-            return found
-        own["_found"][key] = _MISSING
-        raise Missing(path)
+                value = tuple(self._part(key, f".{at}") for at in range(count))
+            elif kind == "section":
+                value = getattr(self, key)
+        found = self._seen[key] = path, value
+        return found
 
 
-def lacks(section: Section, key: str) -> bool:
-    """Whether a key was asked for before and is known to be left out; it counts as read again.
+class _Key:
+    """A key of a section, which reads itself."""
 
-    A measure asks the same for every day, and to raise Missing for each of them takes its time.
+    def __init__(self, name: str) -> None:
+        self.name, self.key = name, name.removesuffix("_")
+
+    def __get__(self, section: Section, owner: type[Section] | None = None) -> Any:
+        seen, hear = section._read
+        path, value = seen.get(self.key) or section._look(self.key)
+        hear(path)
+        if value is _LeftOut:
+            raise Missing(path)
+        if section._once:
+            # Python looks there first, this being no descriptor that could be set.
+            section.__dict__[self.name] = value
+        return value
+
+
+@lru_cache(maxsize=1024)
+def _form_of(path: str) -> tuple[str, Any] | None:
+    """Whether a key of the format is a section, a list of them or a value; None: no such key.
+
+    With it goes what leaving it out stands for, `_LeftOut` where that means nothing.
     """
-    own = section.__dict__
-    if own.get("_found", {}).get(key) is not _MISSING:
-        return False
-    own["_hear"](own["_below"] + key)
-    return True
+    shape = shape_of(path)
+    if shape is None:
+        return None
+    kind = kind_of(shape)
+    if kind == "section":
+        return kind, None
+    if kind != "list" or kind_of(resolve(shape["items"])) != "section":
+        kind = "value"
+    return kind, absent_value(shape) if "absent" in shape else _LeftOut
+
+
+def value_or(section: Section, key: str, otherwise: Any) -> Any:
+    """The value of a section's key, or `otherwise` where it was left out; read either way."""
+    seen, hear = section._read
+    path, value = seen.get(key) or section._look(key)
+    hear(path)
+    return otherwise if value is _LeftOut else value
 
 
 def absent_value(shape: dict[str, Any]) -> Any:
