@@ -2,8 +2,9 @@
 
 How the setup stands (for status and table), its line of the jsonl report, and the whole report
 without loss. The file's name and the club's stand in none of them: they are put in when a part is
-read, so that a setup that moves keeps its report. It is JSON throughout, the longer parts squeezed,
-and holds nothing that could be run.
+read, so that a setup that moves keeps its report. It is JSON throughout, the two longer parts
+squeezed together, as they have most of their texts in common; and it holds nothing that could be
+run.
 """
 
 from __future__ import annotations
@@ -17,7 +18,7 @@ from types import NoneType, UnionType
 from typing import Any, Union, get_args, get_origin, get_type_hints
 
 from flockcheck.checkup.model import Report
-from flockcheck.reports.jsonform import setup_data
+from flockcheck.reports.jsonform import setup_line
 from flockcheck.reports.standing import VERDICTS, Standing, standing_of
 from flockcheck.text.records import NamedTuple
 
@@ -35,26 +36,24 @@ class Unfit(ValueError):
 
 
 class Record(NamedTuple):
-    """A report: how the setup stands, and the line and the whole of it, each squeezed."""
+    """A report: how the setup stands, and its line and the whole of it, squeezed."""
 
     standing: str
-    line: bytes
-    whole: bytes
+    rest: bytes
 
     @property
     def data(self) -> bytes:
         """All of it."""
-        head = f"{len(self.line)}\t{self.standing}\n".encode("utf-8", "surrogatepass")
-        return head + self.line + self.whole
+        return self.standing.encode("utf-8", "surrogatepass") + b"\n" + self.rest
 
 
 def record_of(data: bytes) -> Record:
     """A record by all of it. Raises Unfit."""
-    head, _, body = data.partition(b"\n")
-    length, _, standing = head.partition(b"\t")
+    standing, end, rest = data.partition(b"\n")
+    if not end:
+        raise Unfit(repr(data[:40]))
     try:
-        at = int(length)
-        return Record(standing.decode("utf-8", "surrogatepass"), body[:at], body[at:])
+        return Record(standing.decode("utf-8", "surrogatepass"), rest)
     except ValueError:
         raise Unfit(repr(data[:40])) from None
 
@@ -63,8 +62,8 @@ def packed(report: Report) -> Record:
     """A report as a record."""
     held = report._replace(file=_FILE, club=_CLUB if report.club else "")
     standing = list(standing_of(held)[1:])
-    line, whole = _dumped(setup_data(held)), _dumped(_steps(Report)[0](held))
-    return Record(_dumped(standing), _squeezed(line), _squeezed(whole))
+    rest = f"{setup_line(held)}\n{_dumped(_steps(Report)[0](held))}"
+    return Record(_dumped(standing), zlib.compress(rest.encode("utf-8", "surrogatepass"), _LEVEL))
 
 
 def standing_in(record: Record, file: str) -> Standing:
@@ -84,44 +83,51 @@ def standing_in(record: Record, file: str) -> Standing:
 
 def line_in(record: Record, file: str, club: str) -> str:
     """The setup's line of the jsonl report, without its end. Raises Unfit."""
-    named = _unsqueezed(record.line).replace(json.dumps(_FILE), _dumped(file))
+    line, _ = _parts(record)
+    named = line.replace(json.dumps(_FILE), _dumped(file))
     return named.replace(json.dumps(_CLUB), _dumped(club))
 
 
 def report_in(record: Record, file: str, club: str) -> Report:
     """The whole report. Raises Unfit."""
+    _, whole = _parts(record)
     try:
-        found: Report = _steps(Report)[1](json.loads(_unsqueezed(record.whole)))
+        found: Report = _steps(Report)[1](json.loads(whole))
     except (ValueError, TypeError, IndexError, KeyError, AttributeError) as error:
         raise Unfit(str(error)) from None
     return found._replace(file=file, club=club if found.club else "")
 
 
-def _squeezed(text: str) -> bytes:
-    return zlib.compress(text.encode("utf-8", "surrogatepass"), _LEVEL)
-
-
-def _unsqueezed(data: bytes) -> str:
-    """A text as it was. Raises Unfit."""
+def _parts(record: Record) -> tuple[str, str]:
+    """The line and the whole. Raises Unfit."""
     work = zlib.decompressobj()
     try:
-        text = work.decompress(data, _MOST_BYTES).decode("utf-8", "surrogatepass")
+        text = work.decompress(record.rest, _MOST_BYTES).decode("utf-8", "surrogatepass")
     except (zlib.error, UnicodeDecodeError) as error:
         raise Unfit(str(error)) from None
-    if not work.eof:
+    # In JSON an end of line is never written as itself.
+    line, end, whole = text.partition("\n")
+    if not work.eof or not end:
         raise Unfit(text[:40])
-    return text
+    return line, whole
 
 
-def _dumped(data: Any) -> str:
-    return json.dumps(data, ensure_ascii=False, separators=(",", ":"))
+# Records are lists to it as they are. Days are written where the model says that there is one;
+# where there may be anything, they are marked before.
+_ENCODER = json.JSONEncoder(
+    ensure_ascii=False, separators=(",", ":"), check_circular=False, default=date.isoformat
+)
+_dumped = _ENCODER.encode
 
 
 @cache
 def _steps(kind: Any) -> tuple[_Step, _Step]:
-    """How a value of a type becomes JSON, and comes back: by what the model says of its fields."""
+    """How a value of a type becomes JSON, and comes back: by what the model says of its fields.
+
+    What can be written as it is stays the same, so that most of a report is not gone through.
+    """
     if kind is date:
-        return date.isoformat, date.fromisoformat
+        return _same, date.fromisoformat
     if kind in (str, int, bool, float, NoneType):
         return _same, _expect(kind)
     if kind is Any:
@@ -129,23 +135,26 @@ def _steps(kind: Any) -> tuple[_Step, _Step]:
     origin, args = get_origin(kind), get_args(kind)
     if origin is tuple and len(args) == 2 and args[1] is Ellipsis:
         to, back = _steps(args[0])
-        return lambda v: [to(one) for one in v], lambda v: tuple(back(one) for one in _list(v))
+        return (
+            _same if to is _same else lambda v: [to(one) for one in v],
+            lambda v: tuple(back(one) for one in _list(v)),
+        )
     if origin is tuple:
         steps = [_steps(arg) for arg in args]
         return (
-            lambda v: [to(one) for (to, _), one in zip(steps, v, strict=True)],
+            _each([to for to, _ in steps]),
             lambda v: tuple(back(one) for (_, back), one in zip(steps, _list(v), strict=True)),
         )
     if origin is dict:
         to, back = _steps(args[1])
         return (
-            lambda v: {key: to(one) for key, one in v.items()},
+            _same if to is _same else lambda v: {key: to(one) for key, one in v.items()},
             lambda v: {str(key): back(one) for key, one in v.items()},
         )
     if origin in (Union, UnionType) and len(args) == 2 and NoneType in args:
         to, back = _steps(next(arg for arg in args if arg is not NoneType))
         return (
-            lambda v: None if v is None else to(v),
+            _same if to is _same else lambda v: None if v is None else to(v),
             lambda v: None if v is None else back(v),
         )
     if origin in (Union, UnionType) and set(args) <= {str, int, bool, float, NoneType}:
@@ -160,13 +169,25 @@ def _record_steps(kind: Any) -> tuple[_Step, _Step]:
     hints = get_type_hints(kind)
     steps = [_steps(hints[name]) for name in kind._fields]
 
-    def to(value: Any) -> list[Any]:
-        return [step(one) for (step, _), one in zip(steps, value, strict=True)]
-
     def back(value: Any) -> Any:
         return kind(*(step(one) for (_, step), one in zip(steps, _list(value), strict=True)))
 
-    return to, back
+    return _each([to for to, _ in steps]), back
+
+
+def _each(steps: list[_Step]) -> _Step:
+    """A step for each part of a tuple as one; only the parts that change are touched."""
+    changing = [(at, step) for at, step in enumerate(steps) if step is not _same]
+    if not changing:
+        return _same
+
+    def to(value: Any) -> list[Any]:
+        parts = list(value)
+        for at, step in changing:
+            parts[at] = step(parts[at])
+        return parts
+
+    return to
 
 
 def _same(value: Any) -> Any:
@@ -190,6 +211,8 @@ def _list(value: Any) -> list[Any]:
 
 def _marked(value: Any) -> Any:
     """What may be anything: a number, text, day, list or dictionary, each to be told apart."""
+    if value is None or isinstance(value, (str, int, float)):
+        return value
     if isinstance(value, date):
         return {"day": value.isoformat()}
     if isinstance(value, tuple):
@@ -198,8 +221,6 @@ def _marked(value: Any) -> Any:
         return [_marked(one) for one in value]
     if isinstance(value, dict):
         return {"map": {key: _marked(one) for key, one in value.items()}}
-    if value is None or isinstance(value, (str, int, float)):
-        return value
     raise TypeError(f"no way to keep {type(value).__name__}")
 
 

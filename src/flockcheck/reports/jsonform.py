@@ -13,6 +13,7 @@ from flockcheck.reports.fixdata import fix_data, plan_data, what_if_data
 from flockcheck.rulebook.book import Rulebook
 
 REPORT = 1
+_ON_A_LINE = json.JSONEncoder(ensure_ascii=False, separators=(",", ":"), check_circular=False)
 
 
 def write(
@@ -31,7 +32,7 @@ def write_lines(
 
 def setup_line(report: Report) -> str:
     """The report of one setup on one line, without its end."""
-    return json.dumps(setup_data(report), ensure_ascii=False, separators=(",", ":"))
+    return _ON_A_LINE.encode(setup_data(report))
 
 
 def run_data(
