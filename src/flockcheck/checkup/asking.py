@@ -16,6 +16,7 @@ from flockcheck.checkup.finding import Failed, finding_of, left_of
 from flockcheck.checkup.judge import Answer, ask, unknown
 from flockcheck.checkup.model import Finding
 from flockcheck.checkup.wording import Wording
+from flockcheck.measures.graph.inputs import copy_of
 from flockcheck.measures.graph.run import Failure, Run
 from flockcheck.rulebook.book import Rulebook
 from flockcheck.rulebook.model import GRADES, Rule
@@ -222,7 +223,7 @@ def ask_all(rule: Rule, run: Run, standards: tuple[str, ...]) -> list[Asked]:
     try:
         count = len(run.items(rule.each))
     except Missing as error:
-        return [Asked(rule, None, unknown(rule, error, standards))]
+        return [Asked(rule, None, unknown(rule, copy_of(error), standards))]
     return [Asked(rule, item, ask(rule, run, item, standards)) for item in range(count)]
 
 
