@@ -236,7 +236,12 @@ def _told(rule: Rule, run: Run, standards: tuple[str, ...], wording: Wording) ->
     pairs: list[tuple[Asked, Finding | None]]
     try:
         pairs = [
-            (one, _finding(one, run, wording, list(one.answer.failed)))
+            (
+                one,
+                _finding(one, run, wording, list(failed))
+                if (failed := one.answer.failed)
+                else None,
+            )
             for one in ask_all(rule, run, standards)
         ]
     except Exception as error:

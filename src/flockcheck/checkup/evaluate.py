@@ -261,8 +261,13 @@ def condition_of(condition: Expression, registry: Registry) -> Condition:
     if kind == "test":
         return _test(condition, registry)
     parts = [condition_of(part, registry) for part in condition[1]]
-    together = every if kind == "all" else some
-    return lambda scope: together([part(scope) for part in parts])
+    settles, together = (False, every) if kind == "all" else (True, some)
+
+    def both(scope: Scope) -> Tri:
+        answers = [part(scope) for part in parts]
+        return settles if settles in answers else together(answers)
+
+    return both
 
 
 def holds(scope: Scope, condition: Expression) -> Tri:

@@ -104,18 +104,17 @@ class _Ready:
         return [_Bound(limit, says, self._registry) for limit in limits]
 
 
-def _ready(rule: Rule, run: Run) -> _Ready:
+def _ready(rule: Rule, registry: Registry) -> _Ready:
     """A rule made ready, once for all setups."""
-    kept = run.registry.kept
-    found: _Ready | None = kept.get(rule.name)
+    found: _Ready | None = registry.kept.get(rule.name)
     if found is None or found.rule is not rule:
-        found = kept[rule.name] = _Ready(rule, run.registry)
+        found = registry.kept[rule.name] = _Ready(rule, registry)
     return found
 
 
 def ask(rule: Rule, run: Run, item: int | None, asked: tuple[str, ...]) -> Answer:
     """Ask a rule of one item, or of the pen; `asked` names the standards to judge as well."""
-    ready = _ready(rule, run)
+    ready = _ready(rule, run.registry)
     if not ready.own and not rule.otherwise and not (asked and _standards(rule, asked)):
         return NOT_ASKED
     scope = Scope(run, rule.each, item)
@@ -188,7 +187,7 @@ def _lacks(keys: list[str], scope: Scope) -> bool:
 
 def asked_days(rule: Rule, scope: Scope) -> Tri:
     """The days on which a rule is asked: all (True), none (False), some, or unknown."""
-    return _asked_days(rule, _ready(rule, scope.run).when, scope)
+    return _asked_days(rule, _ready(rule, scope.run.registry).when, scope)
 
 
 def _asked_days(rule: Rule, when: Condition | None, scope: Scope) -> Tri:

@@ -25,15 +25,17 @@ class Step(NamedTuple):
     """One parameter of a measure: what is asked for, and what stands in for it.
 
     A measure is named, with `own` where it goes by the item that is asked about; what is gathered
-    has a `word`. Anything else is got from the run with `get`. `default` is NONE without one.
+    has a `word`. Anything else is got from the run with `get`, once a run where it is `fixed`.
+    `default` is NONE without one.
     """
 
     measure: str
     own: bool
     word: str
     daily: bool
-    get: Callable[[Run, int | None], Any] | None
     default: Any
+    fixed: str = ""
+    get: Callable[[Run, int | None], Any] | None = None
 
 
 class Plan:
@@ -75,10 +77,11 @@ def _step(asked: str, node: Node, registry: Registry) -> Step:
         below = registry.nodes[asked]
         word = below.item if below.item in spec.gather else None
         daily = below.daily and DAY not in spec.gather
-        return Step(asked, below.item is not None, word or "", daily, None, default)
+        return Step(asked, below.item is not None, word or "", daily, default)
     word = asked if asked in ITEMS and asked in spec.gather else ""
     daily = asked == DAY and DAY not in spec.gather
-    return Step("", False, word, daily, _getter(asked, word, node, registry), default)
+    fixed = "" if asked in ITEMS or asked == DAY else asked
+    return Step("", False, word, daily, default, fixed, _getter(asked, word, node, registry))
 
 
 def _getter(
@@ -126,8 +129,8 @@ def given_to(plan: Plan, item: int | None, run: Run) -> Inputs:
     lacking: list[Missing] = []
     counts: tuple[int, ...] = ()
     sharper: frozenset[str] = NOTHING
-    known = run.known
-    for measure, own, word, daily, get, default in plan.steps:
+    known, parts = run.known, run.parts
+    for measure, own, word, daily, default, fixed, get in plan.steps:
         if measure and not word:
             key = (measure, item if own else None)
             done = known.get(key) or run.done(*key)
@@ -148,12 +151,17 @@ def given_to(plan: Plan, item: int | None, run: Run) -> Inputs:
                 value.append(done.value)
                 if done.missing is not None:
                     missing = together([missing, done.missing]) if missing else done.missing
+        elif fixed in parts:
+            values.append(parts[fixed])
+            continue
         else:
             assert get is not None
             try:
                 value, missing = get(run, item), None
             except Missing as error:
                 value, missing = None, copy_of(error)
+            if fixed:
+                parts[fixed] = value
         if missing is not None:
             if default is NONE:
                 lacking.append(missing)
@@ -170,7 +178,7 @@ def given_to(plan: Plan, item: int | None, run: Run) -> Inputs:
         values,
         shapes,
         together(lacking) if lacking else None,
-        plan.uses(item, counts),
+        plan.uses(item, counts) if run.tracks else NOTHING,
         sharper,
     )
 

@@ -68,6 +68,8 @@ class Run:
         self.registry = registry
         self.tables = tables
         self._readers: dict[str, TableReader] = {}
+        # Tables and parts of the setup, by what measures call them.
+        self.parts: dict[str, Any] = {}
         self.failures: list[Failure] = []
         # The nodes that were worked out.
         self.known: dict[Key, Done] = {}
@@ -114,7 +116,7 @@ class Run:
         found = self._things.get(word)
         if found is None:
             found = self._things[word] = getattr(self.whole, ITEMS[word])
-        else:
+        elif self.tracks:
             self._heard.append(ITEMS[word])
         return found
 
@@ -209,13 +211,11 @@ class Run:
         return new
 
     def _plan(self, name: str) -> Plan:
-        plan = self.registry.plans.get(name)
-        if plan is None:
-            plan = self.registry.plans[name] = Plan(self.registry.nodes[name], self.registry)
+        plan = self.registry.plans[name] = Plan(self.registry.nodes[name], self.registry)
         return plan
 
     def _work(self, name: str, item: int | None) -> Done:
-        plan = self._plan(name)
+        plan = self.registry.plans.get(name) or self._plan(name)
         if plan.daily:
             _ = self.days
         start = len(self._heard)
@@ -263,7 +263,8 @@ class Run:
         while keys and len(keys) < MOST_KEYS and _is_number(keys[-1]):
             setup = setup.with_value(keys[-1], 1)
             probe = Run(setup, self.registry, self.tables)
-            probe.known.update(self.known)
+            # All that the measure asks for is worked out; nothing new comes in.
+            probe.known = self.known
             probe._days = self._days
             more = [key for key in probe._lacks(plan, item) if key not in keys]
             self._tried.update(probe._heard)
