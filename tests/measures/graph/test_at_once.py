@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from flockcheck.measures.graph.arguments import Shape, arguments_on, day_by_day
+from flockcheck.measures.graph.arguments import Shape, arguments_on, day_by_day, gaps_of
 from flockcheck.measures.graph.registry import Registry
 from flockcheck.measures.graph.run import Run
 from flockcheck.measures.graph.spec import at_once, measure
@@ -131,15 +131,16 @@ def test_days_at_once_give_what_each_day_gives_by_itself(
         wanted.append(None if today is None or not rows else (today + 10, rows))
         args = arguments_on(asked, shapes, at)
         assert wanted[-1] == (args and one_day(*args))
-    assert day_by_day(one_day, asked, shapes, 5) == wanted
-    assert day_by_day(one_day, asked, shapes, 5, many_days) == wanted
+    gaps = [gap for gap in map(gaps_of, (plain, first, second)) if gap]
+    assert day_by_day(one_day, asked, shapes, gaps, 5) == wanted
+    assert day_by_day(one_day, asked, shapes, gaps, 5, many_days) == wanted
 
 
 def test_a_list_without_items_applies_on_every_day() -> None:
     asked: list[object] = [[1, 2], []]
     plain = [Shape("", True), Shape("feeder", False)]
-    assert day_by_day(lambda here, each: (here, each), asked, plain, 2) == [(1, []), (2, [])]
+    assert day_by_day(lambda here, each: (here, each), asked, plain, [], 2) == [(1, []), (2, [])]
     by_day = [Shape("", True), Shape("drinker", True)]
-    assert day_by_day(lambda here, each: (here, each), asked, by_day, 2) == [(1, []), (2, [])]
-    assert day_by_day(lambda here, each: 0, asked, by_day, 2, lambda here, each: []) == [0, 0]
+    assert day_by_day(lambda here, each: (here, each), asked, by_day, [], 2) == [(1, []), (2, [])]
+    assert day_by_day(lambda here, each: 0, asked, by_day, [], 2, lambda here, each: []) == [0, 0]
     assert arguments_on(asked, by_day, 1) == [2, []]

@@ -6,11 +6,14 @@ What its parameters receive comes as a list of values and, beside it, one of the
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from functools import lru_cache
 from itertools import groupby, repeat
 from operator import eq
-from typing import Any
+from typing import Any, TypeVar
 
 from flockcheck.text.records import NamedTuple
+
+T = TypeVar("T")
 
 
 class Shape(NamedTuple):
@@ -24,6 +27,37 @@ class Shape(NamedTuple):
     daily: bool
 
 
+class Gaps(NamedTuple):
+    """The days on which a series has nothing.
+
+    `absent` tells it of each day, `cuts` has the days on end that are alike: the first of them, the
+    one after the last, and whether there is nothing.
+    """
+
+    absent: tuple[bool, ...]
+    cuts: tuple[tuple[int, int, bool], ...]
+
+
+def gaps_of(series: list[Any]) -> Gaps | None:
+    """The gaps of a series by day; None where it has none."""
+    return _gaps(tuple([one is None for one in series])) if None in series else None
+
+
+@lru_cache(maxsize=256)
+def _gaps(absent: tuple[bool, ...]) -> Gaps:
+    """What follows from the days that birds are there has the same gaps, and the same thing here."""
+    return Gaps(absent, tuple(_cuts(absent)))
+
+
+def _cuts(patterns: Iterable[T]) -> Iterator[tuple[int, int, T]]:
+    """The days on end that are alike."""
+    first = 0
+    for pattern, group in groupby(patterns):
+        end = first + len(list(group))
+        yield first, end, pattern
+        first = end
+
+
 # The items that are there, by gathered word.
 There = dict[str, Sequence[int]]
 
@@ -32,33 +66,34 @@ def day_by_day(
     function: Callable[..., Any],
     values: list[Any],
     shapes: Sequence[Shape],
+    gaps: Sequence[Gaps],
     days: int,
     at_once: Callable[..., list[Any]] | None = None,
 ) -> list[Any]:
     """A measure worked out for each day; None where something that it needs does not apply.
 
     It is called for a day, and only where something it asks for has changed. `at_once` is called
-    in its place where it is given: for stretches of days, with what goes by day as lists.
+    in its place where it is given: for stretches of days, with what goes by day as lists. `gaps`
+    are those of all the series among the values.
     """
-    # What may be absent on some days: the lists that have a None in them.
-    gaps: list[list[Any]] = []
     there: There = {}
     all_there = True
-    for value, (word, daily) in zip(values, shapes, strict=True):
+    for value, (word, _) in zip(values, shapes, strict=True):
         if value is None:
             return [None] * days
         if word:
             there[word] = range(len(value))
             all_there = all_there and None not in value
-            if daily:
-                gaps += [series for series in value if series is not None and None in series]
-        elif daily and None in value:
-            gaps.append(value)
+    found: list[Any] = []
     if not gaps:
         here = there if all_there else _there(values, shapes, 0)
         return list(_stretch(function, values, shapes, 0, days, here, at_once))
-    found: list[Any] = []
-    for first, end in _cuts(gaps):
+    if len(gaps) == 1 and not there:
+        for first, end, absent in gaps[0].cuts:
+            here = None if absent else there
+            found += _stretch(function, values, shapes, first, end, here, at_once)
+        return found
+    for first, end, _ in _cuts(zip(*(one.absent for one in gaps), strict=True)):
         here = _there(values, shapes, first)
         found += _stretch(function, values, shapes, first, end, here, at_once)
     return found
@@ -173,22 +208,6 @@ def _there(values: list[Any], shapes: Sequence[Shape], day: int | None) -> There
             return None
         there[word] = found
     return there
-
-
-def _cuts(gaps: list[list[Any]]) -> Iterator[tuple[int, int]]:
-    """The stay, cut where something comes to apply or ceases to."""
-    absent: list[list[bool]] = []
-    for series in gaps:
-        flags = [one is None for one in series]
-        # What follows from one another is mostly absent on the same days.
-        if flags not in absent:
-            absent.append(flags)
-    patterns = absent[0] if len(absent) == 1 else zip(*absent, strict=True)
-    first = 0
-    for _, group in groupby(patterns):
-        end = first + len(list(group))
-        yield first, end
-        first = end
 
 
 def _whole(value: Any, word: str, there: There) -> list[Any]:

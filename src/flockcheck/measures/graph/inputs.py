@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, Any
 
-from flockcheck.measures.graph.arguments import Shape
+from flockcheck.measures.graph.arguments import Gaps, Shape
 from flockcheck.measures.graph.registry import DAY, Node, Registry, table_called
 from flockcheck.setup.sections import ITEMS, PARTS
 from flockcheck.setup.view import Missing
@@ -109,7 +109,7 @@ def _position(item: int | None, node: Node) -> int:
 
 
 class Inputs(NamedTuple):
-    """What the parameters of a measure receive, and their shapes; see `arguments`.
+    """What the parameters of a measure receive, their shapes and gaps; see `arguments`.
 
     `missing` says what all of them lack, where something does. `uses` are the nodes below, and
     `sharper` the keys left out that would make the answer more exact.
@@ -117,6 +117,7 @@ class Inputs(NamedTuple):
 
     values: list[Any]
     shapes: Sequence[Shape]
+    gaps: Sequence[Gaps]
     missing: Missing | None
     uses: frozenset[Key]
     sharper: frozenset[str]
@@ -126,6 +127,7 @@ def given_to(plan: Plan, item: int | None, run: Run) -> Inputs:
     """What each parameter of a measure receives."""
     values: list[Any] = []
     shapes: Sequence[Shape] = plan.shapes
+    gaps: list[Gaps] = []
     lacking: list[Missing] = []
     counts: tuple[int, ...] = ()
     sharper: frozenset[str] = NOTHING
@@ -137,6 +139,8 @@ def given_to(plan: Plan, item: int | None, run: Run) -> Inputs:
             if done.sharper:
                 sharper |= done.sharper
             value, missing = done.value, done.missing
+            if done.gaps is not None and daily and done.gaps not in gaps:
+                gaps.append(done.gaps)
         elif measure:
             value, missing = [], None
             try:
@@ -149,6 +153,8 @@ def given_to(plan: Plan, item: int | None, run: Run) -> Inputs:
                 if done.sharper:
                     sharper |= done.sharper
                 value.append(done.value)
+                if done.gaps is not None and daily and done.gaps not in gaps:
+                    gaps.append(done.gaps)
                 if done.missing is not None:
                     missing = together([missing, done.missing]) if missing else done.missing
         elif fixed in parts:
@@ -177,6 +183,7 @@ def given_to(plan: Plan, item: int | None, run: Run) -> Inputs:
     return Inputs(
         values,
         shapes,
+        gaps,
         together(lacking) if lacking else None,
         plan.uses(item, counts) if run.tracks else NOTHING,
         sharper,

@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterable
 from datetime import date
 from typing import Any
 
-from flockcheck.measures.graph.arguments import arguments, arguments_on, day_by_day
+from flockcheck.measures.graph.arguments import Gaps, arguments, arguments_on, day_by_day, gaps_of
 from flockcheck.measures.graph.inputs import NOTHING, Inputs, Plan, copy_of, given_to
 from flockcheck.measures.graph.registry import DAY, Registry
 from flockcheck.measures.graph.stay import stay
@@ -34,8 +34,8 @@ class Done(NamedTuple):
 
     `value` or `missing`; `reads` the keys it read itself, `uses` the nodes below it, `sharper` the
     keys left out that would make it more exact, `tried` the keys read in search of others that are
-    missing. `missing` is to be raised by a copy (`copy_of`): an error that was raised keeps alive
-    whatever it passed.
+    missing, `gaps` the days on which a series has nothing. `missing` is to be raised by a copy
+    (`copy_of`): an error that was raised keeps alive whatever it passed.
     """
 
     value: Any
@@ -44,6 +44,7 @@ class Done(NamedTuple):
     uses: frozenset[Key]
     sharper: frozenset[str]
     tried: frozenset[str] = frozenset()
+    gaps: Gaps | None = None
 
 
 class Failure(NamedTuple):
@@ -235,14 +236,16 @@ class Run:
                 if failure not in self.failures:
                     self.failures.append(failure)
                 missing = Missing(why=f"the measure {name} failed ({says})")
-        return Done(value, missing, self._reads_since(start), given.uses, given.sharper, tried)
+        gaps = gaps_of(value) if plan.daily and value is not None else None
+        reads = self._reads_since(start)
+        return Done(value, missing, reads, given.uses, given.sharper, tried, gaps)
 
     def _call(self, plan: Plan, given: Inputs) -> Any:
         """What a measure gives. Raises whatever it raises, TypeError where it is no answer."""
         spec, value = plan.node.spec, None
         if plan.daily:
-            days = len(self.days)
-            value = day_by_day(spec.function, given.values, given.shapes, days, spec.at_once)
+            values, shapes, gaps, days = given.values, given.shapes, given.gaps, len(self.days)
+            value = day_by_day(spec.function, values, shapes, gaps, days, spec.at_once)
         else:
             args = arguments(given.values, given.shapes)
             if args is not None:
@@ -276,7 +279,7 @@ class Run:
     def _lacks(self, plan: Plan, item: int | None) -> tuple[str, ...]:
         """The keys that a measure asks for in vain on the first day for which it is worked out."""
         try:
-            values, shapes, missing, _, _ = given_to(plan, item, self)
+            values, shapes, _, missing, _, _ = given_to(plan, item, self)
             if missing is not None:
                 return missing.keys
             if plan.daily:
