@@ -45,7 +45,7 @@ def gaps_of(series: list[Any]) -> Gaps | None:
 
 @lru_cache(maxsize=256)
 def _gaps(absent: tuple[bool, ...]) -> Gaps:
-    """What follows from the days that birds are there has the same gaps, and the same thing here."""
+    """Gaps, kept for the many series that have the same, as all of one group do."""
     return Gaps(absent, tuple(_cuts(absent)))
 
 
