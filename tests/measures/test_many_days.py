@@ -65,6 +65,28 @@ drinkers:
   - {form: bell, count: 1, diameter: 35 cm, supply: tank, holds: 19 l}
   - {form: nipple, count: 8, supply: tank, holds: 19 l}
 """
+# Several patches a day, on too little ground, empty between two flocks, with cold nights.
+SETUPS["moving"] = """
+flockcheck: 1
+site: {slope: 4 %, ground: 120 m2, rest: 4 days, nitrogen_used: 30 kg/ha}
+weather: {night_low: -2 C, day_high: 12 C, humidity: 60 %, gust: 18 m/s}
+pen:
+  length: 4 m
+  width: 2 m
+  moves:
+    every: 8 hours
+    later: [{from: 2027-05-09, every: 30 hours}, {from: 2027-05-16, every: 5 days}]
+birds:
+  - {kind: meat chicken, growth: slow, count: 30, hatched: 2027-04-12, out: 2027-05-04,
+     leaves: 2027-05-12}
+  - {kind: meat chicken, growth: fast, count: 20, hatched: 2027-04-20, out: 2027-05-18,
+     leaves: 2027-06-03}
+brooder: {heat: lamp, heat_off: 2027-05-03, unheated_low: 8 C}
+feed: {protein: 21 %, form: dry, visits_per_day: 2}
+feeders: [{form: trough, count: 2, length: 1 m, sides: 2, holds: 6 kg}]
+water: {visits_per_day: 1}
+drinkers: [{form: trough, count: 1, length: 1 m, sides: 2, supply: tank, holds: 19 l, heated: no}]
+"""
 # What the quick ways ask for, left out: they have to name the same keys.
 SETUPS["bare"] = """
 flockcheck: 1

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from operator import sub
+
 from flockcheck.measures.brooding import hardening_age, is_hardened
 from flockcheck.measures.graph.spec import at_once, measure
+from flockcheck.measures.stretches import alike
 from flockcheck.setup.sections import Brooder, Drinker, Group, Weather, Whole
 from flockcheck.tables import Table
 
@@ -49,6 +52,12 @@ def night_outside(night_low: float, birds_overnight: int) -> float:
     return night_low
 
 
+@at_once(night_outside)
+def nights_outside(night_low: list[float], birds_overnight: list[int]) -> list[float]:
+    """`night_outside` of many days."""
+    return night_low
+
+
 @measure("temperature", each="day", gather="group")
 def night_here(night_low: float, birds_overnight: list[int]) -> float:
     """The lowest temperature in deg C of a night that any bird spends in the pen.
@@ -58,6 +67,12 @@ def night_here(night_low: float, birds_overnight: list[int]) -> float:
     >>> night_here(3.0, [36, 12])
     3.0
     """
+    return night_low
+
+
+@at_once(night_here)
+def nights_here(night_low: list[float], birds_overnight: list[list[int]]) -> list[float]:
+    """`night_here` of many days."""
     return night_low
 
 
@@ -92,6 +107,12 @@ def night_margin(night_outside: float, lowest_night: float) -> float:
     return night_outside - lowest_night
 
 
+@at_once(night_margin)
+def night_margins(night_outside: list[float], lowest_night: list[float]) -> list[float]:
+    """`night_margin` of many days."""
+    return list(map(sub, night_outside, lowest_night))
+
+
 @measure("flag", each="day")
 def cold_unhardened(
     group: Group,
@@ -122,6 +143,26 @@ def cold_unhardened(
     return not is_hardened(group, brooder, weather, setup, figures)
 
 
+@at_once(cold_unhardened)
+def cold_unhardened_by_day(
+    group: Group,
+    age: list[int],
+    night_margin: list[float],
+    brooder: Brooder,
+    weather: Weather,
+    setup: Whole,
+    figures: Table,
+) -> list[bool]:
+    """`cold_unhardened` of many days: whether the birds are hardened is asked once, if at all."""
+    cold = [margin < 0 for margin in night_margin]
+    if True in cold:
+        grown = hardening_age(group, figures)
+        cold = [too_cold and old < grown for too_cold, old in zip(cold, age, strict=True)]
+    if True not in cold or not is_hardened(group, brooder, weather, setup, figures):
+        return cold
+    return [False] * len(cold)
+
+
 @measure("temperature", each="day")
 def unheated_night(drinker: Drinker, night_here: float) -> float | None:
     """The lowest temperature in deg C of a night that a drinker stands through without heat.
@@ -135,3 +176,9 @@ def unheated_night(drinker: Drinker, night_here: float) -> float | None:
     >>> unheated_night(Of(heated=True), -5.0)
     """
     return None if night_here < 0 and drinker.heated else night_here
+
+
+@at_once(unheated_night)
+def unheated_nights(drinker: Drinker, night_here: list[float]) -> list[float | None]:
+    """`unheated_night` of many days, of which few kinds differ."""
+    return alike(lambda night: unheated_night(drinker, night), night_here)

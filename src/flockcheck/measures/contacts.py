@@ -1,8 +1,10 @@
-"""Who carries disease to whom: newcomers, turkeys and chickens, wild birds."""
+"""Who carries disease to whom: newcomers, those who stood here before, wild birds."""
 
 from __future__ import annotations
 
-from flockcheck.measures.graph.spec import measure
+from datetime import date
+
+from flockcheck.measures.graph.spec import at_once, measure
 from flockcheck.setup.sections import Group, Mesh, Pen, Site
 
 
@@ -14,6 +16,12 @@ def groups_here(birds_here: list[int]) -> int:
     2
     """
     return len(birds_here)
+
+
+@at_once(groups_here)
+def groups_here_by_day(birds_here: list[list[int]]) -> list[int]:
+    """`groups_here` of many days on which the same ones are there."""
+    return [len(birds_here)] * len(birds_here[0])
 
 
 @measure("flag", each="day", gather="group")
@@ -29,6 +37,35 @@ def chickens_with_turkeys(group: list[Group], birds_here: list[int]) -> bool:
     # The numbers only say who is there on the day.
     turkeys = [one.kind == "turkey" for one in group]
     return any(turkeys) and not all(turkeys)
+
+
+@measure("time")
+def ground_rested(first_out: date, site: Site) -> int:
+    """The days from when birds last stood here to the first move out; 0 where they still do.
+
+    >>> from types import SimpleNamespace as Of
+    >>> ground_rested(date(2027, 4, 22), Of(last_poultry=date(2026, 9, 30)))
+    204
+    """
+    return max(0, (first_out - site.last_poultry).days)
+
+
+@measure("time")
+def own_kind_rested(group: Group, site: Site) -> int | None:
+    """The days from when birds of the same kind last stood here to a group's move out.
+
+    Coccidia keep to their kind of bird: egg and meat chickens share theirs, turkeys and waterfowl
+    have others. None after birds of another kind.
+
+    >>> from types import SimpleNamespace as Of
+    >>> site = Of(last_poultry=date(2026, 9, 30), last_poultry_kind="chicken")
+    >>> own_kind_rested(Of(kind="meat chicken", out=date(2027, 4, 22)), site)
+    204
+    >>> own_kind_rested(Of(kind="turkey", out=date(2027, 4, 22)), site)
+    """
+    if not group.kind.endswith(site.last_poultry_kind):
+        return None
+    return max(0, (group.out - site.last_poultry).days)
 
 
 @measure("time")

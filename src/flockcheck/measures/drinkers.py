@@ -120,6 +120,12 @@ def drinker_share(drinker_serves: list[float]) -> float:
     return sum(drinker_serves)
 
 
+@at_once(drinker_share)
+def drinker_share_by_day(drinker_serves: list[list[float]]) -> list[float]:
+    """`drinker_share` of many days."""
+    return summed(drinker_serves)
+
+
 @measure("share", each="day", gather="group")
 def drinker_serves_hens(
     drinker: Drinker,

@@ -1,11 +1,13 @@
-"""What the birds drink in a day, and how long the tanks last."""
+"""What the birds drink in a day."""
 
 from __future__ import annotations
 
-from flockcheck.measures.drinkers import BY_PLACE, KG_IN_M3
+from operator import mul
+
+from flockcheck.measures.drinkers import KG_IN_M3
 from flockcheck.measures.graph.spec import at_once, measure
-from flockcheck.measures.stretches import for_all_birds
-from flockcheck.setup.sections import Drinker, Group, Water
+from flockcheck.measures.stretches import alike, for_all_birds
+from flockcheck.setup.sections import Group
 from flockcheck.tables import Table, TableSilent
 
 
@@ -119,6 +121,12 @@ def water_heat_factor(day_high: float, figures: Table) -> float:
     return 1 + a_degree * max(0.0, above)
 
 
+@at_once(water_heat_factor)
+def water_heat_factors(day_high: list[float], figures: Table) -> list[float]:
+    """`water_heat_factor` of many days, of which few kinds differ."""
+    return alike(lambda high: water_heat_factor(high, figures), day_high)
+
+
 @measure("water rate", each="day")
 def water_typical(mild_water_typical: float, water_heat_factor: float) -> float:
     """The water in m3/day that a bird usually drinks in the weather of the day.
@@ -131,6 +139,12 @@ def water_typical(mild_water_typical: float, water_heat_factor: float) -> float:
     return mild_water_typical * water_heat_factor
 
 
+@at_once(water_typical)
+def waters_typical(mild_water_typical: list[float], water_heat_factor: list[float]) -> list[float]:
+    """`water_typical` of many days."""
+    return list(map(mul, mild_water_typical, water_heat_factor))
+
+
 @measure("water rate", each="day")
 def water_high(mild_water_high: float, water_heat_factor: float) -> float:
     """The water in m3/day to allow a bird when a tank is sized, in the weather of the day.
@@ -141,6 +155,12 @@ def water_high(mild_water_high: float, water_heat_factor: float) -> float:
     0.0003
     """
     return mild_water_high * water_heat_factor
+
+
+@at_once(water_high)
+def waters_high(mild_water_high: list[float], water_heat_factor: list[float]) -> list[float]:
+    """`water_high` of many days."""
+    return list(map(mul, mild_water_high, water_heat_factor))
 
 
 def total(each: list[float], birds: list[int]) -> float:
@@ -222,102 +242,3 @@ def mild_water_need_high_by_day(
 ) -> list[float]:
     """`mild_water_need_high` of many days, each summed by itself."""
     return for_all_birds(mild_water_high, birds_overnight)
-
-
-@measure("volume")
-def water_held(drinker: Drinker) -> float | None:
-    """The volume in m3 of all drinkers of this form when full. None for piped ones, which refill.
-
-    Nipples and cups are counted by places, so their one tank is counted once.
-
-    >>> from types import SimpleNamespace as Of
-    >>> water_held(Of(supply="tank", form="trough", holds=0.019, count=2))
-    0.038
-    >>> water_held(Of(supply="tank", form="nipple", holds=0.019, count=8))
-    0.019
-    >>> water_held(Of(supply="piped", form="bell", count=2))
-    """
-    if drinker.supply == "piped":
-        return None
-    return drinker.holds if drinker.form in BY_PLACE else drinker.holds * drinker.count
-
-
-@measure("volume", gather="drinker")
-def all_water_held(water_held: list[float]) -> float:
-    """The volume in m3 of all tanks when full. None where every drinker is piped.
-
-    >>> all_water_held([0.019, 0.004])
-    0.023
-    """
-    return sum(water_held)
-
-
-@measure("flag", gather="drinker")
-def piped(drinker: list[Drinker]) -> bool:
-    """Whether any drinker is piped, so that the birds don't hang on the tanks alone.
-
-    >>> from types import SimpleNamespace as Of
-    >>> piped([Of(supply="tank"), Of(supply="piped")])
-    True
-    """
-    return any(one.supply == "piped" for one in drinker)
-
-
-def lasts(held: float, need: float, water: Water) -> float | None:
-    """The share that the tanks hold of the water between two visits. None where nobody drinks."""
-    return held * water.visits_per_day / need if need else None
-
-
-@measure("share", each="day")
-def water_lasts(all_water_held: float, water_need: float, water: Water) -> float | None:
-    """The share that full tanks hold of what the birds usually drink between two visits.
-
-    Below 100 % they run dry. None where every drinker is piped and on days when no bird stays the
-    night. Tanks of 19 l, filled twice a day, for birds that drink 30 l a day:
-
-    >>> from types import SimpleNamespace as Of
-    >>> round(water_lasts(0.019, 0.030, Of(visits_per_day=2)), 2)
-    1.27
-    """
-    return lasts(all_water_held, water_need, water)
-
-
-@measure("share", each="day")
-def water_lasts_high(all_water_held: float, water_need_high: float, water: Water) -> float | None:
-    """The share that full tanks hold of what to allow the birds between two visits.
-
-    None where every drinker is piped and on days when no bird stays the night.
-
-    >>> from types import SimpleNamespace as Of
-    >>> water_lasts_high(0.02, 0.04, Of(visits_per_day=1))
-    0.5
-    """
-    return lasts(all_water_held, water_need_high, water)
-
-
-@measure("share", each="day")
-def mild_water_lasts(all_water_held: float, mild_water_need: float, water: Water) -> float | None:
-    """The share that full tanks hold of the usual water between two visits, in mild weather.
-
-    None where every drinker is piped and on days when no bird stays the night.
-
-    >>> from types import SimpleNamespace as Of
-    >>> mild_water_lasts(0.02, 0.04, Of(visits_per_day=3))
-    1.5
-    """
-    return lasts(all_water_held, mild_water_need, water)
-
-
-@measure("share", each="day")
-def mild_water_lasts_high(
-    all_water_held: float, mild_water_need_high: float, water: Water
-) -> float | None:
-    """The share that full tanks hold of what to allow between two visits, in mild weather.
-
-    None where every drinker is piped and on days when no bird stays the night.
-
-    >>> from types import SimpleNamespace as Of
-    >>> mild_water_lasts_high(0.02, 0.04, Of(visits_per_day=2))
-    1.0
-    """
-    return lasts(all_water_held, mild_water_need_high, water)

@@ -6,7 +6,7 @@ import math
 from operator import mul
 
 from flockcheck.measures.graph.spec import at_once, measure
-from flockcheck.measures.stretches import summed
+from flockcheck.measures.stretches import alike, summed
 from flockcheck.setup.sections import Feed, Feeder, Group
 from flockcheck.tables import Table
 
@@ -63,6 +63,17 @@ def feed_lasts(
     if not feed_per_day:
         return None
     return all_feed_held * feed_that_is_dry * feed.visits_per_day / feed_per_day
+
+
+@at_once(feed_lasts)
+def feed_lasts_by_day(
+    all_feed_held: float, feed_that_is_dry: float, feed_per_day: list[float], feed: Feed
+) -> list[float | None]:
+    """`feed_lasts` of many days, filled as often on each of them."""
+    if not any(feed_per_day):
+        return [None] * len(feed_per_day)
+    filled = all_feed_held * feed_that_is_dry * feed.visits_per_day
+    return [filled / eaten if eaten else None for eaten in feed_per_day]
 
 
 @measure("length")
@@ -147,6 +158,12 @@ def feeder_share(feeder_serves: list[float]) -> float:
     return sum(feeder_serves)
 
 
+@at_once(feeder_share)
+def feeder_share_by_day(feeder_serves: list[list[float]]) -> list[float]:
+    """`feeder_share` of many days."""
+    return summed(feeder_serves)
+
+
 @measure("share", each="day", gather="group")
 def feeder_serves_hens(
     feeder: Feeder,
@@ -168,6 +185,24 @@ def feeder_serves_hens(
     if not hens:
         return None
     return float(feeder_rim / (hens * feeder_law("rim", feeder=feeder)))
+
+
+@at_once(feeder_serves_hens)
+def feeder_serves_hens_by_day(
+    feeder: Feeder,
+    feeder_rim: float,
+    is_hen: list[list[bool]],
+    birds_here: list[list[int]],
+    feeder_law: Table,
+) -> list[float | None]:
+    """`feeder_serves_hens` of many days, of which few kinds differ."""
+    if not any(map(any, is_hen)):
+        return [None] * len(is_hen[0])
+    return alike(
+        lambda hens, birds: feeder_serves_hens(feeder, feeder_rim, hens, birds, feeder_law),
+        list(zip(*is_hen, strict=True)),
+        list(zip(*birds_here, strict=True)),
+    )
 
 
 @measure("share", each="day", gather="feeder")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date, timedelta
+from operator import mul, sub
 
 from flockcheck.measures.graph.spec import at_once, measure
 from flockcheck.measures.graph.stay import presence
@@ -13,7 +14,7 @@ from flockcheck.measures.growth_curves import (
     standard_curve,
     standard_weights_at,
 )
-from flockcheck.measures.stretches import for_all_birds, held
+from flockcheck.measures.stretches import for_all_birds, held, least, most, summed
 from flockcheck.measures.unwritten import value_or
 from flockcheck.setup.sections import Group, Whole
 from flockcheck.tables import Table
@@ -156,6 +157,12 @@ def birds_present(birds_here: list[int]) -> int:
     return sum(birds_here)
 
 
+@at_once(birds_present)
+def birds_present_by_day(birds_here: list[list[int]]) -> list[int]:
+    """`birds_present` of many days."""
+    return summed(birds_here)
+
+
 @measure("time", each="day", gather="group")
 def youngest_age(age: list[int]) -> int:
     """The age in days of the youngest birds in the pen. None while there are none.
@@ -164,6 +171,12 @@ def youngest_age(age: list[int]) -> int:
     28
     """
     return min(age)
+
+
+@at_once(youngest_age)
+def youngest_ages(age: list[list[int]]) -> list[int]:
+    """`youngest_age` of many days."""
+    return least(age)
 
 
 @measure("time", each="day", gather="group")
@@ -187,6 +200,14 @@ def age_spread(age: list[int]) -> int | None:
     >>> age_spread([28])
     """
     return max(age) - min(age) if len(age) > 1 else None
+
+
+@at_once(age_spread)
+def age_spreads(age: list[list[int]]) -> list[int | None]:
+    """`age_spread` of many days."""
+    if len(age) == 1:
+        return [None] * len(age[0])
+    return list(map(sub, most(age), least(age)))
 
 
 @measure("flag", each="day")
@@ -277,6 +298,12 @@ def live_weight(standard_weight: float, own_weight_ratio: float) -> float:
     0.6
     """
     return standard_weight * own_weight_ratio
+
+
+@at_once(live_weight)
+def live_weights(standard_weight: list[float], own_weight_ratio: list[float]) -> list[float]:
+    """`live_weight` of many days."""
+    return list(map(mul, standard_weight, own_weight_ratio))
 
 
 @measure("mass", each="day", gather="group")

@@ -9,10 +9,12 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 from datetime import date, timedelta
+from math import ceil
 
 from flockcheck.measures.compare import at_most
-from flockcheck.measures.graph.spec import measure
+from flockcheck.measures.graph.spec import at_once, measure
 from flockcheck.measures.moves import time_on_patch
+from flockcheck.measures.stretches import alike, summed
 from flockcheck.measures.unwritten import value_or
 from flockcheck.setup.sections import Group, Pen, Rhythm, Site
 
@@ -41,6 +43,12 @@ def birds_staying(birds_overnight: list[int]) -> int:
     40
     """
     return sum(birds_overnight)
+
+
+@at_once(birds_staying)
+def birds_staying_by_day(birds_overnight: list[list[int]]) -> list[int]:
+    """`birds_staying` of many days."""
+    return summed(birds_overnight)
 
 
 @measure("time", gather="day")
@@ -115,6 +123,29 @@ def patch_droppings(
     return dropped / floor_area * HECTARE
 
 
+@at_once(patch_droppings)
+def patch_droppings_by_day(
+    day: list[date],
+    first_out: date,
+    patch_begins: tuple[float, ...],
+    nitrogen_so_far: list[float],
+    floor_area: float,
+) -> list[float | None]:
+    """`patch_droppings` of many days that follow one another: once for each patch."""
+    at = (day[0] - first_out).days
+    end = at + len(day)
+    found: list[float | None] = []
+    while at < end:
+        patch = bisect_right(patch_begins, at)
+        # The days on which the pen has come to no later patch when they begin.
+        stays = ceil(patch_begins[patch]) if patch < len(patch_begins) else end
+        today = day[len(found)]
+        here = patch_droppings(today, first_out, patch_begins, nitrogen_so_far, floor_area)
+        found += [here] * (min(stays, end) - at)
+        at = stays
+    return found
+
+
 def _until(so_far: list[float], at: float) -> float:
     """What was dropped by a time in days: evenly over each day."""
     whole = int(at)
@@ -136,6 +167,13 @@ def patch_nitrogen(patch_droppings: float, site: Site) -> float:
     return patch_droppings + site.nitrogen_used
 
 
+@at_once(patch_nitrogen)
+def patch_nitrogen_by_day(patch_droppings: list[float], site: Site) -> list[float]:
+    """`patch_nitrogen` of many days."""
+    before = site.nitrogen_used
+    return [fallen + before for fallen in patch_droppings]
+
+
 @measure("count", each="day")
 def patches_used(day: date, first_out: date, patch_begins: tuple[float, ...]) -> int | None:
     """The number of patches the pen has come to by the end of a day, none of them twice.
@@ -148,6 +186,15 @@ def patches_used(day: date, first_out: date, patch_begins: tuple[float, ...]) ->
     return bisect_left(patch_begins, (day - first_out).days + 1) or None
 
 
+@at_once(patches_used)
+def patches_used_by_day(
+    day: list[date], first_out: date, patch_begins: tuple[float, ...]
+) -> list[int | None]:
+    """`patches_used` of many days that follow one another."""
+    first = (day[0] - first_out).days + 1
+    return [bisect_left(patch_begins, at) or None for at in range(first, first + len(day))]
+
+
 @measure("area", each="day")
 def ground_covered(patches_used: int, floor_area: float) -> float:
     """The area in m2 of all patches by the end of a day: one pen for each, none used twice.
@@ -158,6 +205,12 @@ def ground_covered(patches_used: int, floor_area: float) -> float:
     302.40000000000003
     """
     return patches_used * floor_area
+
+
+@at_once(ground_covered)
+def ground_covered_by_day(patches_used: list[int], floor_area: float) -> list[float]:
+    """`ground_covered` of many days."""
+    return [patches * floor_area for patches in patches_used]
 
 
 @measure("area", each="day")
@@ -188,6 +241,24 @@ def ground_used(
     return (patches_used - free) * floor_area
 
 
+@at_once(ground_used)
+def ground_used_by_day(
+    patches_used: list[int],
+    ground_covered: list[float],
+    patch_begins: tuple[float, ...],
+    floor_area: float,
+    site: Site,
+) -> list[float]:
+    """`ground_used` of many days; looked at one by one where not all is fresh ground."""
+    if at_most(max(ground_covered), site.ground):
+        return ground_covered
+    return alike(
+        lambda patches, covered: ground_used(patches, covered, patch_begins, floor_area, site),
+        patches_used,
+        ground_covered,
+    )
+
+
 @measure("share", each="day")
 def ground_share(ground_used: float, site: Site) -> float:
     """The share of the ground taken up by the end of a day that there is; 1 is all of it.
@@ -201,6 +272,13 @@ def ground_share(ground_used: float, site: Site) -> float:
     return site.ground / ground_used
 
 
+@at_once(ground_share)
+def ground_share_by_day(ground_used: list[float], site: Site) -> list[float]:
+    """`ground_share` of many days."""
+    ground = site.ground
+    return [ground / used for used in ground_used]
+
+
 @measure("flag", each="day")
 def ground_comes_round(ground_covered: float, site: Site) -> bool:
     """Whether the pen has come back to ground of this same stay, there being no more fresh.
@@ -212,35 +290,6 @@ def ground_comes_round(ground_covered: float, site: Site) -> bool:
     [False, True]
     """
     return not at_most(ground_covered, site.ground)
-
-
-@measure("time")
-def ground_rested(first_out: date, site: Site) -> int:
-    """The days from when birds last stood here to the first move out; 0 where they still do.
-
-    >>> from types import SimpleNamespace as Of
-    >>> ground_rested(date(2027, 4, 22), Of(last_poultry=date(2026, 9, 30)))
-    204
-    """
-    return max(0, (first_out - site.last_poultry).days)
-
-
-@measure("time")
-def own_kind_rested(group: Group, site: Site) -> int | None:
-    """The days from when birds of the same kind last stood here to a group's move out.
-
-    Coccidia keep to their kind of bird: egg and meat chickens share theirs, turkeys and waterfowl
-    have others. None after birds of another kind.
-
-    >>> from types import SimpleNamespace as Of
-    >>> site = Of(last_poultry=date(2026, 9, 30), last_poultry_kind="chicken")
-    >>> own_kind_rested(Of(kind="meat chicken", out=date(2027, 4, 22)), site)
-    204
-    >>> own_kind_rested(Of(kind="turkey", out=date(2027, 4, 22)), site)
-    """
-    if not group.kind.endswith(site.last_poultry_kind):
-        return None
-    return max(0, (group.out - site.last_poultry).days)
 
 
 @measure("time", gather="group")

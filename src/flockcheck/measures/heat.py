@@ -5,6 +5,7 @@ from __future__ import annotations
 from math import atan, sqrt
 
 from flockcheck.measures.graph.spec import at_once, measure
+from flockcheck.measures.stretches import alike
 from flockcheck.measures.unwritten import value_or
 from flockcheck.setup.sections import Group, Pen
 from flockcheck.tables import Table
@@ -38,6 +39,12 @@ def wet_bulb(day_high: float, humidity: float) -> float:
     return stull(day_high, 100 * humidity)
 
 
+@at_once(wet_bulb)
+def wet_bulbs(day_high: list[float], humidity: list[float]) -> list[float]:
+    """`wet_bulb` of many days, of which few kinds differ."""
+    return alike(wet_bulb, day_high, humidity)
+
+
 @measure("temperature", each="day", gather="group")
 def high_here(day_high: float, birds_overnight: list[int]) -> float:
     """The temperature of the hottest hour of a day that birds spend in the pen, in deg C.
@@ -47,6 +54,12 @@ def high_here(day_high: float, birds_overnight: list[int]) -> float:
     >>> high_here(31.0, [36])
     31.0
     """
+    return day_high
+
+
+@at_once(high_here)
+def highs_here(day_high: list[float], birds_overnight: list[list[int]]) -> list[float]:
+    """`high_here` of many days."""
     return day_high
 
 

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
-from flockcheck.measures.graph.spec import measure
+from operator import mul
+
+from flockcheck.measures.graph.spec import at_once, measure
+from flockcheck.measures.stretches import summed
 from flockcheck.measures.unwritten import value_or
 from flockcheck.setup.sections import Group, Pen
 
@@ -16,6 +19,13 @@ def hens_present(is_hen: list[bool], birds_here: list[int]) -> int | None:
     >>> hens_present([False], [40])
     """
     return sum(birds for hen, birds in zip(is_hen, birds_here, strict=True) if hen) or None
+
+
+@at_once(hens_present)
+def hens_present_by_day(is_hen: list[list[bool]], birds_here: list[list[int]]) -> list[int | None]:
+    """`hens_present` of many days."""
+    hens = zip(is_hen, birds_here, strict=True)
+    return [one or None for one in summed(map(mul, who, birds) for who, birds in hens)]
 
 
 @measure("count", each="day", gather="group")
@@ -33,6 +43,16 @@ def laying_hens(group: list[Group], is_hen: list[bool], birds_here: list[int]) -
     """
     flock = zip(group, is_hen, birds_here, strict=True)
     return sum(birds for one, hen, birds in flock if hen and may_lay(one)) or None
+
+
+@at_once(laying_hens)
+def laying_hens_by_day(
+    group: list[Group], is_hen: list[list[bool]], birds_here: list[list[int]]
+) -> list[int | None]:
+    """`laying_hens` of many days; whether they lay is asked of hens only."""
+    flock = zip(group, is_hen, birds_here, strict=True)
+    laying = [map(mul, hens, birds) for one, hens, birds in flock if any(hens) and may_lay(one)]
+    return [one or None for one in summed(laying)] if laying else [None] * len(is_hen[0])
 
 
 def may_lay(group: Group) -> bool:

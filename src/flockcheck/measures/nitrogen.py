@@ -7,7 +7,7 @@ from itertools import accumulate
 
 from flockcheck.measures.graph.spec import at_once, measure
 from flockcheck.measures.rations import in_ration, in_rations
-from flockcheck.measures.stretches import for_all_birds
+from flockcheck.measures.stretches import alike, for_all_birds
 from flockcheck.setup.sections import Feed, Group
 from flockcheck.tables import Table
 
@@ -49,6 +49,12 @@ def nitrogen_eaten(feed_each: float, feed_protein: float) -> float:
     return feed_each * feed_protein / PROTEIN_IN_NITROGEN
 
 
+@at_once(nitrogen_eaten)
+def nitrogens_eaten(feed_each: list[float], feed_protein: list[float]) -> list[float]:
+    """`nitrogen_eaten` of many days."""
+    return list(map(nitrogen_eaten, feed_each, feed_protein))
+
+
 @measure("feed rate", each="day")
 def nitrogen_in_growth(daily_gain: float, birds_overnight: int, figures: Table) -> float:
     """The nitrogen in kg/day that a bird's growth holds back: its gain times `nitrogen_in_gain`.
@@ -87,6 +93,14 @@ def nitrogen_in_eggs(group: Group, is_hen: bool, birds_overnight: int, figures: 
     return float(group.laying * group.egg_weight * figures("value", figure="nitrogen_in_egg"))
 
 
+@at_once(nitrogen_in_eggs)
+def nitrogens_in_eggs(
+    group: Group, is_hen: list[bool], birds_overnight: list[int], figures: Table
+) -> list[float]:
+    """`nitrogen_in_eggs` of many days: the same on all on which they are hens."""
+    return alike(lambda hen: nitrogen_in_eggs(group, hen, birds_overnight[0], figures), is_hen)
+
+
 @measure("feed rate", each="day")
 def nitrogen_dropped(
     nitrogen_eaten: float, nitrogen_in_growth: float, nitrogen_in_eggs: float
@@ -101,6 +115,14 @@ def nitrogen_dropped(
     3.09
     """
     return max(0.0, nitrogen_eaten - nitrogen_in_growth - nitrogen_in_eggs)
+
+
+@at_once(nitrogen_dropped)
+def nitrogens_dropped(
+    nitrogen_eaten: list[float], nitrogen_in_growth: list[float], nitrogen_in_eggs: list[float]
+) -> list[float]:
+    """`nitrogen_dropped` of many days."""
+    return list(map(nitrogen_dropped, nitrogen_eaten, nitrogen_in_growth, nitrogen_in_eggs))
 
 
 @measure("feed rate", each="day", gather="group")

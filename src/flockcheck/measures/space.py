@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from flockcheck.measures.graph.spec import at_once, measure
+from flockcheck.measures.stretches import most
 from flockcheck.setup.sections import Group, Pen
 from flockcheck.tables import Table
 
@@ -28,6 +29,12 @@ def floor_load(flock_weight: float, floor_area: float) -> float:
     12.2
     """
     return flock_weight / floor_area
+
+
+@at_once(floor_load)
+def floor_loads(flock_weight: list[float], floor_area: float) -> list[float]:
+    """`floor_load` of many days."""
+    return [weight / floor_area for weight in flock_weight]
 
 
 @measure("area", each="day")
@@ -68,3 +75,9 @@ def tallest_stands(standing_height: list[float]) -> float:
     0.57
     """
     return max(standing_height)
+
+
+@at_once(tallest_stands)
+def tallest_stand_by_day(standing_height: list[list[float]]) -> list[float]:
+    """`tallest_stands` of many days."""
+    return most(standing_height)

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from datetime import date
 from operator import mul
-from typing import TypeVar
+from typing import Any, TypeVar
 
 T = TypeVar("T")
+N = TypeVar("N", int, float)
 
 
 def held(days: list[date], changes: Iterable[date], of: Callable[[date], T]) -> list[T]:
@@ -28,13 +29,44 @@ def held(days: list[date], changes: Iterable[date], of: Callable[[date], T]) -> 
     return found
 
 
-def summed(by_group: Iterable[Iterable[float]]) -> list[float]:
+def summed(by_group: Iterable[Iterable[N]]) -> list[N]:
     """The sum over groups, for each of many days.
 
     >>> summed([[1, 2], [10, 20]])
     [11, 22]
     """
-    return [sum(today) for today in zip(*by_group, strict=True)]
+    return list(map(sum, zip(*by_group, strict=True)))
+
+
+def least(by_item: list[list[T]]) -> list[T]:
+    """The least over items, for each of many days.
+
+    >>> least([[28, 29], [30, 10]])
+    [28, 10]
+    """
+    return list(map(min, *by_item)) if len(by_item) > 1 else list(by_item[0])
+
+
+def most(by_item: list[list[T]]) -> list[T]:
+    """The most over items, for each of many days.
+
+    >>> most([[28, 29], [30, 10]])
+    [30, 29]
+    """
+    return list(map(max, *by_item)) if len(by_item) > 1 else list(by_item[0])
+
+
+def alike(of: Callable[..., T], *series: list[Any]) -> list[T]:
+    """What `of` gives for each of many days, worked out once for those that are alike.
+
+    >>> alike(lambda gust, air: gust * air, [10, 10, 12], [2, 2, 2])
+    [20, 20, 24]
+    """
+    if all(one.count(one[0]) == len(one) for one in series):
+        return [of(*(one[0] for one in series))] * len(series[0])
+    days = list(zip(*series, strict=True))
+    found = {day: of(*day) for day in dict.fromkeys(days)}
+    return [found[day] for day in days]
 
 
 def for_all_birds(each: list[list[float]], birds: list[list[int]]) -> list[float]:

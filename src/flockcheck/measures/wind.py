@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 
-from flockcheck.measures.graph.spec import measure
+from flockcheck.measures.graph.spec import at_once, measure
+from flockcheck.measures.stretches import alike
 from flockcheck.measures.unwritten import NOT_WRITTEN, value_or
 from flockcheck.setup.sections import Pen
 from flockcheck.tables import Table
@@ -57,6 +58,12 @@ def wind_pressure(gust: float, air_left: float, figures: Table) -> float:
     factor: float = figures("value", figure="velocity_pressure_factor")
     direction: float = figures("value", figure="air_direction_factor")
     return factor * air_left * direction * gust**2
+
+
+@at_once(wind_pressure)
+def wind_pressures(gust: list[float], air_left: float, figures: Table) -> list[float]:
+    """`wind_pressure` of many days, of which few kinds differ."""
+    return alike(lambda speed: wind_pressure(speed, air_left, figures), gust)
 
 
 @measure("area")
@@ -114,6 +121,16 @@ def lid_uplift(wind_pressure: float, edge_uplift_coefficient: float, roof_area: 
     return wind_pressure * edge_uplift_coefficient * roof_area
 
 
+@at_once(lid_uplift)
+def lid_uplifts(
+    wind_pressure: list[float], edge_uplift_coefficient: float, roof_area: float
+) -> list[float]:
+    """`lid_uplift` of many days, of which few kinds differ."""
+    return alike(
+        lambda pressure: lid_uplift(pressure, edge_uplift_coefficient, roof_area), wind_pressure
+    )
+
+
 @measure("force")
 def own_fixing_hold(pen: Pen) -> float:
     """The force in N that one roof fixing holds, as the keeper knows it.
@@ -154,3 +171,9 @@ def lid_safety(lid_hold: float, lid_uplift: float) -> float | None:
     2.0
     """
     return lid_hold / lid_uplift if lid_uplift else None
+
+
+@at_once(lid_safety)
+def lid_safeties(lid_hold: float, lid_uplift: list[float]) -> list[float | None]:
+    """`lid_safety` of many days, of which few kinds differ."""
+    return alike(lambda lift: lid_safety(lid_hold, lift), lid_uplift)
