@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 # More processes than this wait for the one that hands out.
 MOST_CORES = 16
 # So many setups are checked here first; for so few more, starting processes would take longer.
-FEW = 20
+FEW = 10
 # Setups in a bundle, and bundles that wait for each process.
 BUNDLE = 4
 AHEAD = 2
