@@ -8,6 +8,7 @@ import pytest
 
 from flockcheck.measures.graph.registry import Registry
 from flockcheck.measures.graph.run import Run
+from flockcheck.measures.graph.values import unlike
 from flockcheck.setup.reader import read_setup_text
 from flockcheck.setup.view import Missing
 from tests.measures.measure_cases import real_tables
@@ -129,3 +130,20 @@ def test_many_days_at_once_come_out_like_each_day_by_itself(name: str) -> None:
             # It may have read more by the time that it finds something missing, never less.
             assert run.reads(name, item) >= by_day.reads(name, item), name
     assert run.failures == by_day.failures == []
+
+
+@pytest.mark.parametrize("name", SETUPS)
+def test_what_a_measure_gives_is_of_the_kind_that_it_says(name: str) -> None:
+    """A run looks at this for a plugin's measures alone."""
+    registry = built_in()
+    run = Run(read_setup_text(SETUPS[name], name), registry, real_tables())
+    for node in registry.nodes.values():
+        try:
+            items = list(range(len(run.items(node.item)))) if node.item else [None]
+        except Missing:
+            continue
+        for item in items:
+            done = run.done(node.spec.name, item)
+            if done.missing is None and done.value is not None:
+                assert unlike(done.value, node.spec.gives, daily=node.daily) == "", node.spec.name
+    assert run.failures == []

@@ -17,6 +17,8 @@ if TYPE_CHECKING:
 # Stands for a default where a parameter has none.
 NONE = object()
 NOTHING: frozenset[Any] = frozenset()
+# The modules of measures that come with the program.
+OURS = "flockcheck.measures."
 # Setups differ in how many items they have, but not in so many ways that all need be kept.
 MOST_COUNTS = 200
 
@@ -41,11 +43,13 @@ class Step(NamedTuple):
 class Plan:
     """How a measure gets what it asks for, worked out once for all runs."""
 
-    __slots__ = ("_gathers", "_uses", "daily", "node", "shapes", "steps")
+    __slots__ = ("_gathers", "_uses", "daily", "node", "ours", "shapes", "steps")
 
     def __init__(self, node: Node, registry: Registry) -> None:
         self.node = node
         self.daily = node.daily
+        # Whether it comes with the program, so that tests hold it to what it says it gives.
+        self.ours = registry.origin(node.spec.name).startswith(OURS)
         self.steps = tuple(_step(asked, node, registry) for asked in node.spec.asks)
         self.shapes = tuple(Shape(step.word, step.daily) for step in self.steps)
         self._gathers = tuple(step.measure for step in self.steps if step.measure and step.word)

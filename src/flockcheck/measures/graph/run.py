@@ -15,7 +15,7 @@ from flockcheck.measures.graph.arguments import Gaps, arguments, arguments_on, d
 from flockcheck.measures.graph.inputs import NOTHING, Inputs, Plan, copy_of, given_to
 from flockcheck.measures.graph.registry import DAY, Registry
 from flockcheck.measures.graph.stay import stay
-from flockcheck.measures.graph.values import unlike
+from flockcheck.measures.graph.values import endless, unlike
 from flockcheck.setup.form import general, kind_of, shape_of
 from flockcheck.setup.sections import ITEMS, Whole
 from flockcheck.setup.view import Missing, Section
@@ -250,7 +250,8 @@ class Run:
             args = arguments(given.values, given.shapes)
             if args is not None:
                 value = spec.function(*args)
-        wrong = unlike(value, spec.gives, daily=plan.daily)
+        look = endless if plan.ours else unlike
+        wrong = look(value, spec.gives, daily=plan.daily)
         if wrong:
             raise TypeError(wrong)
         return value

@@ -6,6 +6,7 @@ where it is compared, and NaN or infinity would make a JSON report that no other
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date
 from math import isfinite
 from typing import Any
@@ -42,9 +43,25 @@ def unlike(value: Any, gives: str, *, daily: bool) -> str:
     if gives == "names":
         odd = next((one for names in values for one in names or () if type(one) is not str), None)
         return "" if odd is None else f"gave names with {type(odd).__name__} among them"
-    if words == _NUMBER:
-        there = filter(None, values) if _ABSENT in given else values
-        if not isfinite(sum(there)):
-            odd = next((one for one in values if one is not None and not isfinite(one)), None)
-            return "" if odd is None else f"gave {odd}, which is no finite number"
-    return ""
+    return _endless(values) if words == _NUMBER else ""
+
+
+def endless(value: Any, gives: str, *, daily: bool) -> str:
+    """The same of a measure of which tests tell that its values are of their kind.
+
+    Whether its numbers are finite depends on the setup, and is looked at all the same.
+    """
+    if gives in _KINDS:
+        return ""
+    return _endless(value if daily or type(value) in (tuple, list) else (value,))
+
+
+def _endless(values: Sequence[Any]) -> str:
+    try:
+        total = sum(values)
+    except TypeError:
+        total = sum(filter(None, values))
+    if isfinite(total):
+        return ""
+    odd = next((one for one in values if one is not None and not isfinite(one)), None)
+    return "" if odd is None else f"gave {odd}, which is no finite number"
