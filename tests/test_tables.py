@@ -12,7 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from flockcheck.setup.view import Missing
-from flockcheck.tables import Row, Table, TableReader, TableSilent, interpolate, once, word_of
+from flockcheck.tables import Row, Table, TableReader, TableSilent, interpolate, word_of
 
 # Rising points with a value each, and no two points so near that rounding decides.
 POINTS = st.lists(
@@ -293,10 +293,10 @@ def test_what_is_worked_out_once_is_heard_at_each_use() -> None:
         heard.append("pen.floor")
         return 7
 
-    assert [once(reader, "floor", make) for _ in range(3)] == [7, 7, 7]
+    assert [reader.once("floor", make) for _ in range(3)] == [7, 7, 7]
     assert (len(made), heard) == (1, ["pen.floor"] * 3)
-    assert [once(GROWTH, "floor", make) for _ in range(2)] == [7, 7]
-    assert len(made) == 3
+    assert reader.once("roof", make) == 7
+    assert len(made) == 2
 
 
 # --- Between points ------------------------------------------------------------------------------

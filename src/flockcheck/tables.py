@@ -177,7 +177,7 @@ class TableReader:
             start = len(self._heard)
             curve = self._found.curve(self.row(who), column)
             self._curves[key] = curve, self._heard[start:]
-            if all(type(one) is str for one in who.values()):
+            if self._found.words_alone and all(type(one) is str for one in who.values()):
                 # Found by words alone, it is the same for every setup.
                 _keep(self._found.by_word, key, curve)
             return curve
@@ -224,24 +224,20 @@ class TableReader:
         return value
 
 
-def once(table: Table | TableReader, key: Any, make: Callable[[], T]) -> T:
-    """What `make` gives; worked out once for a key where a run reads the table."""
-    return table.once(key, make) if isinstance(table, TableReader) else make()
-
-
 class _Found:
     """What was found in one table, by any run: it rests on the table alone, not on a setup.
 
     `by_word` are the columns found by plain words (`figure`, `predator`) with nothing else read.
     """
 
-    __slots__ = ("_curves", "_ways", "by_word", "table")
+    __slots__ = ("_curves", "_ways", "by_word", "table", "words_alone")
 
     def __init__(self, table: Table) -> None:
         self.table = table
+        self.words_alone = all("." not in word for word in table.by)
         self._curves: dict[tuple[int, str], Curve] = {}
-        # By the answers so far: the next word to ask, the row, or why there is none.
-        self._ways: dict[tuple[str, ...], _Ask | Row | str] = {}
+        # As in `_Ask`; the first of all has nothing that it came by.
+        self._ways: dict[str, Any] = {}
         self.by_word: dict[tuple[Any, ...], Curve] = {}
 
     def curve(self, row: Row, column: str) -> Curve:
@@ -255,26 +251,30 @@ class _Found:
     def row(self, who: dict[str, Any]) -> Row | str:
         """The row for what was asked, or why there is none; words are asked as the table does."""
         asked: dict[str, str] = {}
-        way = self._ways.get(())
-        while isinstance(way, _Ask):
-            asked[way.word] = word_of(who, way.word)
-            way = self._ways.get(tuple(asked.values()))
+        way = self._ways.get("")
+        while type(way) is _Ask:
+            answer = asked[way.word] = word_of(who, way.word)
+            way = way.then.get(answer)
         if way is None:
             try:
                 way = self.table.row(who, asked)
             except TableSilent as silent:
                 way = silent.why
-            answers, words = tuple(asked.values()), list(asked)
-            for at, word in enumerate(words):
-                _keep(self._ways, answers[:at], _Ask(word))
-            _keep(self._ways, answers, way)
-        return way
+            here, came_by = self._ways, ""
+            for word, answer in asked.items():
+                if came_by not in here:
+                    _keep(here, came_by, _Ask(word, {}))
+                here, came_by = here[came_by].then, answer
+            _keep(here, came_by, way)
+        found: Row | str = way
+        return found
 
 
 class _Ask(NamedTuple):
-    """A word that tells rows apart, to be asked next."""
+    """A word that tells rows apart, and where to go by what it is: another, a row, or why none."""
 
     word: str
+    then: dict[str, Any]
 
 
 # How much is kept of what could be worked out again, lest many odd setups fill the memory.
@@ -305,6 +305,8 @@ def word_of(who: dict[str, Any], word: str) -> str:
     if first not in who:
         raise TypeError(f"a table's rows differ by {word}: pass {first}=")
     found = getattr(who[first], key) if key else who[first]
+    if type(found) is str:
+        return found
     return ("yes" if found else "no") if isinstance(found, bool) else str(found)
 
 

@@ -7,14 +7,13 @@ the keeper did not write about may be there or not, so each is carried as a rang
 from __future__ import annotations
 
 from collections.abc import Callable
-from functools import cache
 
 from flockcheck.measures.compare import at_least, at_most
 from flockcheck.measures.fence import mesh_opening_for, opening_in_reach
 from flockcheck.measures.unwritten import value_or
 from flockcheck.setup.sections import Guardian, Rhythm, Whole
 from flockcheck.setup.view import Missing
-from flockcheck.tables import Table, once
+from flockcheck.tables import Table, TableReader
 from flockcheck.text.records import NamedTuple
 
 # What a partial barrier counts; no presence of dogs or people counts more.
@@ -114,11 +113,6 @@ class Defence(NamedTuple):
         return at_most(opening, float(self.gets_through("passes", predator=self.predator)))
 
 
-def kept(here: Defence, barrier: Callable[[Defence], Barrier]) -> Barrier:
-    """What a barrier comes to for a predator, worked out once for all measures of a run."""
-    return once(here.barriers, (barrier, here.predator), lambda: barrier(here))
-
-
 def over(here: Defence) -> Barrier:
     """What covers the pen; or the height of its sides, against what jumps and can't climb."""
     return best(kept(here, cover), high_sides(here))
@@ -161,11 +155,13 @@ def through(here: Defence) -> Barrier:
     """
     mesh = here.setup.mesh
 
-    @cache
-    def opening() -> float:
-        return mesh_opening_for(here.predator, mesh, here.gets_through, here.figures)
+    known: list[float] = []
 
-    @cache
+    def opening() -> float:
+        if not known:
+            known.append(mesh_opening_for(here.predator, mesh, here.gets_through, here.figures))
+        return known[0]
+
     def held() -> bool:
         return here.held_by(opening())
 
@@ -292,3 +288,10 @@ def live_net(setup: Whole, live: float, grade: float = 1.0) -> Barrier:
 def net_is_live(net: Guardian, live: float) -> Test:
     """The test whether a net has the voltage in V that it takes to be live."""
     return lambda: at_least(net.voltage, live)
+
+
+def kept(here: Defence, barrier: Callable[[Defence], Barrier]) -> Barrier:
+    """What a barrier comes to for a predator, worked out once for all measures of a run."""
+    if not isinstance(here.barriers, TableReader):
+        return barrier(here)
+    return here.barriers.once((barrier, here.predator), lambda: barrier(here))

@@ -49,10 +49,10 @@ def daily_gains(
     growth_fit: Table,
 ) -> list[float]:
     """`daily_gain` of many days: rises of one curve."""
-    weights = standard_weights_at(group, growth, growth_fit, age)
-    next_day = standard_weights_at(group, growth, growth_fit, [one + 1 for one in age])
-    days = zip(weights, next_day, own_weight_ratio, strict=True)
-    return [max(0.0, then - now) * ratio for now, then, ratio in days]
+    first = min(age)
+    weights = standard_weights_at(group, growth, growth_fit, range(first, max(age) + 2))
+    rises = [max(0.0, rise) for rise in map(sub, weights[1:], weights)]
+    return [rises[one - first] * ratio for one, ratio in zip(age, own_weight_ratio, strict=True)]
 
 
 @measure("feed rate", each="day")

@@ -77,13 +77,17 @@ def patch_begins(day: list[date], birds_staying: list[int | None], pen: Pen) -> 
                 # No rhythm is quicker than the format takes, whoever asked "what if".
                 stays = max(LEAST_STAY, time_on_patch(day[int(at)], pen))
                 change = min((one for one in changes if one > at), default=end)
-            # A new rhythm begins with a move on its own day.
-            at = min(at + stays, change)
+            at += stays
+            if at > change:
+                # A new rhythm begins with a move on its own day.
+                at = change
     return tuple(begins)
 
 
 def _stretches(birds: list[int | None]) -> list[tuple[int, int]]:
     """The stretches of days with birds: the first day of each, and the day after its last."""
+    if None not in birds:
+        return [(0, len(birds))]
     found: list[tuple[int, int]] = []
     for at, here in enumerate(birds):
         if here is None:
@@ -115,8 +119,13 @@ def patch_droppings(
     100
     """
     patch = bisect_right(patch_begins, (day - first_out).days)
-    if not patch:
-        return None
+    return _fallen(patch, patch_begins, nitrogen_so_far, floor_area) if patch else None
+
+
+def _fallen(
+    patch: int, patch_begins: tuple[float, ...], nitrogen_so_far: list[float], floor_area: float
+) -> float:
+    """The nitrogen in kg/ha that falls on a patch, counted from 1."""
     begins = patch_begins[patch - 1]
     ends = patch_begins[patch] if patch < len(patch_begins) else len(nitrogen_so_far)
     dropped = _until(nitrogen_so_far, ends) - _until(nitrogen_so_far, begins)
@@ -139,8 +148,7 @@ def patch_droppings_by_day(
         patch = bisect_right(patch_begins, at)
         # The days on which the pen has come to no later patch when they begin.
         stays = ceil(patch_begins[patch]) if patch < len(patch_begins) else end
-        today = day[len(found)]
-        here = patch_droppings(today, first_out, patch_begins, nitrogen_so_far, floor_area)
+        here = _fallen(patch, patch_begins, nitrogen_so_far, floor_area) if patch else None
         found += [here] * (min(stays, end) - at)
         at = stays
     return found
