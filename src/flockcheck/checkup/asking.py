@@ -49,7 +49,7 @@ class Told:
         self, pairs: tuple[tuple[Asked, Finding | None], ...], run: Run, mark: tuple[int, int]
     ) -> None:
         self.pairs = pairs
-        # Looked up where a changed setup is asked, which most never are.
+        # Looked up where a changed setup is asked.
         self._run, self._mark, self._end = run, mark, run.mark()
         self._found: tuple[frozenset[str], tuple[tuple[str, int | None], ...]] | None = None
 

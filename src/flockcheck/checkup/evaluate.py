@@ -218,7 +218,7 @@ def _table_reader(expression: Expression, registry: Registry) -> Reader:
 
 def _each_bird(expression: Expression, registry: Registry) -> Reader:
     """The sum over the birds present, each at its age; None on days without any of them."""
-    of = condition_of(expression[2], registry) if expression[2] else None
+    of = condition_of(expression[2], registry, "group") if expression[2] else None
     each = value_reader(expression[1], registry)
     here = _measure_reader("birds_here", by_item=True)
 
@@ -253,14 +253,14 @@ def _each_bird(expression: Expression, registry: Registry) -> Reader:
     return read
 
 
-def condition_of(condition: Expression, registry: Registry) -> Condition:
-    """A condition as a function."""
+def condition_of(condition: Expression, registry: Registry, each: str) -> Condition:
+    """A condition of a rule that asks about `each` (or the pen), as a function."""
     kind = condition[0]
     if kind == "written":
         return _written(condition)
     if kind == "test":
-        return _test(condition, registry)
-    parts = [condition_of(part, registry) for part in condition[1]]
+        return _test(condition, registry, each)
+    parts = [condition_of(part, registry, each) for part in condition[1]]
     settles, together = (False, every) if kind == "all" else (True, some)
 
     def both(scope: Scope) -> Tri:
@@ -272,7 +272,7 @@ def condition_of(condition: Expression, registry: Registry) -> Condition:
 
 def holds(scope: Scope, condition: Expression) -> Tri:
     """Whether a condition holds: true, false or unknown, by day where it changes by day."""
-    return condition_of(condition, scope.run.registry)(scope)
+    return condition_of(condition, scope.run.registry, scope.each)(scope)
 
 
 def _written(condition: Expression) -> Condition:
@@ -302,7 +302,7 @@ def _there(path: str) -> Callable[[Setup, str], bool]:
     return lambda setup, path: path in setup.values
 
 
-def _test(condition: Expression, registry: Registry) -> Condition:
+def _test(condition: Expression, registry: Registry, each: str) -> Condition:
     """A test of whom it may mean: the item asked about, or each item of another word."""
     _, term, comparator, expression = condition
     axis = registry.nodes[term[1]].item or "" if term[0] == "measure" else ""
@@ -318,12 +318,10 @@ def _test(condition: Expression, registry: Registry) -> Condition:
         registry.kept[name] = test
     else:
         test = _against_value(read, comparator, value_reader(expression, registry))
-    if not axis:
+    if axis in ("", each):
         return test
 
     def tested(scope: Scope) -> Tri:
-        if axis == scope.each:
-            return test(scope)
         if scope.outer is not None and scope.outer.each == axis:
             return test(scope.outer)
         try:

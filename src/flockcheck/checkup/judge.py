@@ -45,6 +45,8 @@ class Answer(NamedTuple):
 
 
 NOT_ASKED = Answer("not asked", (), (), {})
+# What most answers are.
+PASSED = Answer("checked", (), (), {})
 
 
 class _Bound:
@@ -55,10 +57,12 @@ class _Bound:
 
     __slots__ = ("fixed", "found", "limit", "passes", "says", "wanted", "when")
 
-    def __init__(self, limit: Limit, says: Template, registry: Registry) -> None:
+    def __init__(self, limit: Limit, rule: Rule, says: Template, registry: Registry) -> None:
         self.limit = limit
         self.says = limit.says or says
-        self.when: Condition | None = condition_of(limit.when, registry) if limit.when else None
+        self.when: Condition | None = (
+            condition_of(limit.when, registry, rule.each) if limit.when else None
+        )
         self.found: Reader = term_reader(limit.term, registry)
         self.wanted: Reader = value_reader(limit.value, registry)
         self.fixed = literal(limit.value) if limit.value[0] == "literal" else None
@@ -75,7 +79,7 @@ class _Ready:
     def __init__(self, rule: Rule, registry: Registry) -> None:
         self.rule = rule
         self._registry = registry
-        self.when = condition_of(rule.when, registry) if rule.when is not None else None
+        self.when = condition_of(rule.when, registry, rule.each) if rule.when else None
         self.own = [limit for limit in rule.limits if not limit.standard]
         self.limits: list[_Bound] | None = None
         self.otherwise: dict[int, list[_Bound]] = {}
@@ -101,7 +105,7 @@ class _Ready:
         return self._standards[name]
 
     def _bounds(self, limits: Sequence[Limit], says: Template) -> list[_Bound]:
-        return [_Bound(limit, says, self._registry) for limit in limits]
+        return [_Bound(limit, self.rule, says, self._registry) for limit in limits]
 
 
 def _ready(rule: Rule, registry: Registry) -> _Ready:
@@ -123,7 +127,7 @@ def ask(rule: Rule, run: Run, item: int | None, asked: tuple[str, ...]) -> Answe
         return NOT_ASKED
     if isinstance(mask, Missing):
         return unknown(rule, mask, asked)
-    failed, lacks, judged = _judge(ready.bounds(), scope, mask)
+    failed, lacks, judged = _judge(ready.limits or ready.bounds(), scope, mask)
     if not judged and lacks:
         for at, other in enumerate(rule.otherwise):
             if not _lacks(other.missing, scope):
@@ -132,6 +136,8 @@ def ask(rule: Rule, run: Run, item: int | None, asked: tuple[str, ...]) -> Answe
             if judged:
                 lacks += more
                 break
+    if not lacks and not failed and judged and not asked and mask is True:
+        return PASSED
     if isinstance(mask, list) and not known(mask):
         lacks += _different([day for day in mask if isinstance(day, Missing)])
     if judged:
