@@ -6,10 +6,10 @@ from datetime import date
 from typing import Any
 
 import pytest
-from hypothesis import given
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from flockcheck.checkup.comparing import EQUAL, by_days, compare
+from flockcheck.checkup.comparing import EQUAL, against, by_days, compare, fails_on
 
 
 @pytest.mark.parametrize(
@@ -113,3 +113,48 @@ def test_words_and_flags_of_many_days_are_compared_like_each_by_itself(
     assert by_days(comparator, found, wanted, 4) == [
         None if one is None or wanted is None else compare(comparator, one, wanted) for one in found
     ]
+
+
+# Sides that are one thing or go by day, numbers or dates, and the days on which a rule is asked.
+ONE_DAY = st.sampled_from([date(2027, 5, 1), date(2027, 5, 2)])
+ASKED = st.none() | st.lists(st.booleans(), min_size=4, max_size=4)
+
+
+@given(
+    comparator=COMPARATORS,
+    sides=st.tuples(st.lists(NEAR, min_size=4, max_size=4), NEAR.filter(lambda x: x is not None))
+    | st.tuples(NEAR.filter(lambda x: x is not None), st.lists(NEAR, min_size=4, max_size=4))
+    | st.tuples(st.lists(NEAR, min_size=4, max_size=4), st.lists(NEAR, min_size=4, max_size=4))
+    | st.tuples(st.lists(ONE_DAY, min_size=4, max_size=4), st.just("2027-05-01")),
+    asked=ASKED,
+)
+def test_a_limit_fails_on_each_day_on_which_it_is_asked_and_does_not_hold(
+    comparator: str, sides: tuple[Any, Any], asked: list[bool] | None
+) -> None:
+    days = [one if isinstance(one, list) else [one] * 4 for one in sides]
+    holds = [
+        None if one is None or other is None or not truth else compare(comparator, one, other)
+        for one, other, truth in zip(*days, asked or [True] * 4, strict=True)
+    ]
+    fails, applies = fails_on(comparator, *sides, asked, 4)
+    assert fails == ([one is False for one in holds] if False in holds else [])
+    assert applies is any(one is not None for one in holds)
+
+
+@given(comparator=COMPARATORS, found=NEAR, wanted=NEAR)
+def test_a_limit_with_a_fixed_side_compares_like_any_number(
+    comparator: str, found: float | None, wanted: float | None
+) -> None:
+    assume(found is not None and wanted is not None)
+    assert against(comparator, wanted)(found) is compare(comparator, found, wanted)
+
+
+@given(
+    comparator=st.sampled_from(["is", "not", "one_of"]),
+    found=st.sampled_from([True, False, "fox", "owl", (), ("fox",), ("fox", "owl")]),
+    wanted=st.sampled_from([True, False, "owl", ("fox", "cat")]),
+)
+def test_a_limit_with_a_fixed_side_compares_like_any_word_or_flag(
+    comparator: str, found: Any, wanted: Any
+) -> None:
+    assert against(comparator, wanted)(found) is compare(comparator, found, wanted)

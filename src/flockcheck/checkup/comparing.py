@@ -63,7 +63,7 @@ def against(comparator: str, wanted: Any) -> Callable[[Any], bool]:
     """`compare` with one and the same other side."""
     if comparator in _OF_SIZE and isinstance(wanted, (int, float)):
         return _SIZES[comparator](wanted)
-    listed = tuple(_listed(wanted))
+    listed = (wanted,) if comparator == "is" else tuple(_listed(wanted))
     if comparator in ("is", "one_of", "not") and all(type(one) in (bool, str) for one in listed):
         among = comparator != "not"
 
