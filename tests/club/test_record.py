@@ -40,11 +40,11 @@ NAMES = list(reports())
 
 
 def holding(whole: str) -> Record:
-    return Record("[]", zlib.compress(f"{{}}\n{whole}".encode()))
+    return Record("[]", b"", zlib.compress(f"{{}}\n{whole}".encode()))
 
 
 def whole_of(record: Record) -> str:
-    return zlib.decompress(record.rest).decode().partition("\n")[2]
+    return zlib.decompress(record.line + record.whole).decode().partition("\n")[2]
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -65,13 +65,13 @@ def test_it_comes_back_under_another_name(name: str) -> None:
     assert report_in(record, moved, "") == report
     assert json.loads(line_in(record, moved, "")) == json.loads(json.dumps(setup_data(report)))
     own = reports()[name].file
-    assert own == "-" or own.encode() not in zlib.decompress(record.rest)
+    assert own == "-" or own.encode() not in zlib.decompress(record.line + record.whole)
 
 
 def test_the_clubs_file_is_put_in_too() -> None:
     report = judged("name: x\npredators: [weasel]", ("opening: 20 mm", "opening: 60 mm"))
     record = packed(report)
-    assert b"club.yaml" not in zlib.decompress(record.rest)
+    assert b"club.yaml" not in zlib.decompress(record.line + record.whole)
     back = report_in(record, report.file, "../club.yaml")
     assert back == report._replace(club="../club.yaml")
     assert line_in(record, report.file, "../club.yaml") == setup_line(back)
@@ -106,21 +106,32 @@ def test_values_keep_their_kinds() -> None:
 ])  # fmt: skip
 def test_what_tells_no_standing_is_refused(standing: str) -> None:
     with pytest.raises(Unfit):
-        standing_in(Record(standing, b""), "x")
+        standing_in(Record(standing, b"", b""), "x")
 
 
 @pytest.mark.parametrize(
     "data",
     [
-        b"", b"x", zlib.compress(b"{}\n[]")[:-3], zlib.compress(b"\xff"), zlib.compress(b"{}"),
+        b"", b"x", zlib.compress(b"{}\n[]")[:-9], zlib.compress(b"\xff"), zlib.compress(b"{}"),
         bytes(1000),
     ],
 )  # fmt: skip
 def test_what_is_not_squeezed_text_is_refused(data: bytes) -> None:
     with pytest.raises(Unfit):
-        line_in(Record("[]", data), "x", "")
+        line_in(Record("[]", data, b""), "x", "")
     with pytest.raises(Unfit):
-        report_in(Record("[]", data), "x", "")
+        report_in(Record("[]", b"", data), "x", "")
+
+
+def test_what_is_cut_short_is_refused() -> None:
+    record = packed(reports()["not ready"])
+    # The last bytes of the line are only the mark that it ends.
+    for left in range(0, len(record.line) - 10, 7):
+        with pytest.raises(Unfit):
+            line_in(record._replace(line=record.line[:left]), "x", "")
+    for left in range(0, len(record.whole), 7):
+        with pytest.raises(Unfit):
+            report_in(record._replace(whole=record.whole[:left]), "x", "")
 
 
 @pytest.mark.parametrize("whole", ["", "[]", "{}", "null", "[1,2]", "x", '"report"'])
@@ -132,10 +143,10 @@ def test_a_whole_report_of_another_form_is_refused(whole: str) -> None:
 def test_what_swells_without_end_is_not_followed() -> None:
     """A hundred megabytes of nothing squeeze into a hundred kilobytes."""
     with pytest.raises(Unfit):
-        line_in(Record("[]", zlib.compress(bytes(100_000_000))), "x", "")
+        line_in(Record("[]", zlib.compress(bytes(100_000_000)), b""), "x", "")
 
 
-@pytest.mark.parametrize("data", [b"", b"x", b"[]", b"\xff\n", b"[\xff]\nx"])
+@pytest.mark.parametrize("data", [b"", b"x", b"\t\n", b"x\ty\n", b"3\t\xff\n"])
 def test_bytes_that_are_no_record_are_refused(data: bytes) -> None:
     with pytest.raises(Unfit):
         record_of(data)

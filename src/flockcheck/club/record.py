@@ -36,24 +36,29 @@ class Unfit(ValueError):
 
 
 class Record(NamedTuple):
-    """A report: how the setup stands, and its line and the whole of it, squeezed."""
+    """A report: how the setup stands, and its line and the whole of it, squeezed.
+
+    The line can be read by itself, the whole only after the line.
+    """
 
     standing: str
-    rest: bytes
+    line: bytes
+    whole: bytes
 
     @property
     def data(self) -> bytes:
         """All of it."""
-        return self.standing.encode("utf-8", "surrogatepass") + b"\n" + self.rest
+        head = f"{len(self.line)}\t{self.standing}\n".encode("utf-8", "surrogatepass")
+        return head + self.line + self.whole
 
 
 def record_of(data: bytes) -> Record:
     """A record by all of it. Raises Unfit."""
-    standing, end, rest = data.partition(b"\n")
-    if not end:
-        raise Unfit(repr(data[:40]))
+    head, _, body = data.partition(b"\n")
+    length, _, standing = head.partition(b"\t")
     try:
-        return Record(standing.decode("utf-8", "surrogatepass"), rest)
+        at = int(length)
+        return Record(standing.decode("utf-8", "surrogatepass"), body[:at], body[at:])
     except ValueError:
         raise Unfit(repr(data[:40])) from None
 
@@ -62,8 +67,13 @@ def packed(report: Report) -> Record:
     """A report as a record."""
     held = report._replace(file=_FILE, club=_CLUB if report.club else "")
     standing = list(standing_of(held)[1:])
-    rest = f"{setup_line(held)}\n{_dumped(_steps(Report)[0](held))}"
-    return Record(_dumped(standing), zlib.compress(rest.encode("utf-8", "surrogatepass"), _LEVEL))
+    line, whole = f"{setup_line(held)}\n", _dumped(_steps(Report)[0](held))
+    work = zlib.compressobj(_LEVEL)
+    return Record(
+        _dumped(standing),
+        work.compress(_bytes(line)) + work.flush(zlib.Z_SYNC_FLUSH),
+        work.compress(_bytes(whole)) + work.flush(),
+    )
 
 
 def standing_in(record: Record, file: str) -> Standing:
@@ -83,33 +93,38 @@ def standing_in(record: Record, file: str) -> Standing:
 
 def line_in(record: Record, file: str, club: str) -> str:
     """The setup's line of the jsonl report, without its end. Raises Unfit."""
-    line, _ = _parts(record)
-    named = line.replace(json.dumps(_FILE), _dumped(file))
+    line, _ = _unsqueezed(record.line)
+    # In JSON an end of line is never written as itself.
+    if not line.endswith("\n"):
+        raise Unfit(line[:40])
+    named = line[:-1].replace(json.dumps(_FILE), _dumped(file))
     return named.replace(json.dumps(_CLUB), _dumped(club))
 
 
 def report_in(record: Record, file: str, club: str) -> Report:
     """The whole report. Raises Unfit."""
-    _, whole = _parts(record)
+    both, ended = _unsqueezed(record.line + record.whole)
+    if not ended:
+        raise Unfit(both[:40])
     try:
-        found: Report = _steps(Report)[1](json.loads(whole))
+        found: Report = _steps(Report)[1](json.loads(both.partition("\n")[2]))
     except (ValueError, TypeError, IndexError, KeyError, AttributeError) as error:
         raise Unfit(str(error)) from None
     return found._replace(file=file, club=club if found.club else "")
 
 
-def _parts(record: Record) -> tuple[str, str]:
-    """The line and the whole. Raises Unfit."""
+def _bytes(text: str) -> bytes:
+    return text.encode("utf-8", "surrogatepass")
+
+
+def _unsqueezed(data: bytes) -> tuple[str, bool]:
+    """A text as it was, and whether nothing comes after it. Raises Unfit."""
     work = zlib.decompressobj()
     try:
-        text = work.decompress(record.rest, _MOST_BYTES).decode("utf-8", "surrogatepass")
+        text = work.decompress(data, _MOST_BYTES).decode("utf-8", "surrogatepass")
     except (zlib.error, UnicodeDecodeError) as error:
         raise Unfit(str(error)) from None
-    # In JSON an end of line is never written as itself.
-    line, end, whole = text.partition("\n")
-    if not work.eof or not end:
-        raise Unfit(text[:40])
-    return line, whole
+    return text, work.eof
 
 
 # Records are lists to it as they are. Days are written where the model says that there is one;
