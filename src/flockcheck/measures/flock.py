@@ -95,9 +95,14 @@ def age(group: Group, day: date, last_day: date) -> int | None:
 
 @at_once(age)
 def ages(group: Group, day: list[date], last_day: date) -> list[int | None]:
-    """`age` of many days, each counted by itself."""
-    out, hatched = group.out, group.hatched
-    return [max(0, (one - hatched).days) if out <= one <= last_day else None for one in day]
+    """`age` of many days that follow one another: counted on from the first of them."""
+    first, days = day[0], len(day)
+    begin = min(max(0, (group.out - first).days), days)
+    end = max(begin, min((last_day - first).days + 1, days))
+    on_first = (first - group.hatched).days
+    found: list[int | None] = [None] * begin
+    found += [max(0, old) for old in range(on_first + begin, on_first + end)]
+    return found + [None] * (days - end)
 
 
 @measure("count", each="day")

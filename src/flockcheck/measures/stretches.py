@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Collection, Iterable
 from datetime import date
 from operator import mul
 from typing import Any, TypeVar
@@ -11,7 +11,7 @@ T = TypeVar("T")
 N = TypeVar("N", int, float)
 
 
-def held(days: list[date], changes: Iterable[date], of: Callable[[date], T]) -> list[T]:
+def held(days: list[date], changes: Collection[date], of: Callable[[date], T]) -> list[T]:
     """What `of` gives for each of some days that follow one another.
 
     It is worked out for the first of them and for each day in `changes`, and holds in between.
@@ -21,6 +21,8 @@ def held(days: list[date], changes: Iterable[date], of: Callable[[date], T]) -> 
     [9, 9, 11, 11]
     """
     first = days[0]
+    if not changes:
+        return [of(first)] * len(days)
     places = {(change - first).days for change in changes}
     starts = [0, *sorted(at for at in places if 0 < at < len(days))]
     found: list[T] = []
@@ -75,4 +77,5 @@ def for_all_birds(each: list[list[float]], birds: list[list[int]]) -> list[float
     >>> for_all_birds([[0.5, 1.0], [2.0, 2.0]], [[40, 40], [5, 4]])
     [30.0, 48.0]
     """
-    return summed(map(mul, of_one, count) for of_one, count in zip(each, birds, strict=True))
+    all_of_them = [list(map(mul, one, count)) for one, count in zip(each, birds, strict=True)]
+    return all_of_them[0] if len(all_of_them) == 1 else summed(all_of_them)

@@ -34,7 +34,10 @@ def weather_changes(weather: Weather) -> list[date]:
 
 def of_days(days: list[date], weather: Weather, key: str) -> list[Any]:
     """What `of_day` gives for each of some days that follow one another."""
-    return held(days, weather_changes(weather), lambda day: of_day(day, weather, key))
+    changes = weather_changes(weather)
+    if not changes:
+        return [getattr(weather, key)] * len(days)
+    return held(days, changes, lambda day: of_day(day, weather, key))
 
 
 @measure("temperature", each="day")

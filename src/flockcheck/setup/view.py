@@ -57,14 +57,15 @@ class Section:
         once: bool = False,
         like: str | None = None,
     ) -> None:
-        self._setup, self._path, self._once = setup, path, once
-        # What every key's path begins with, and what is written, at hand for the many reads.
-        self._below, self._values = f"{path}." if path else "", setup.values
+        self._setup, self._path = setup, path
+        # What every key's path begins with.
+        self._below = f"{path}." if path else ""
         # The same as the format has it: with a star for each place in a list.
         self._like = general(self._below) if like is None else like
-        # What came of the keys that were looked up, by name: the path, and what is read there.
-        self._seen: dict[str, tuple[str, Any]] = {}
-        self._read = self._seen, hear
+        # All that a read takes, at hand in one place. First what came of the keys that were looked
+        # up, by name: the path, and what is read there.
+        seen: dict[str, tuple[str, Any]] = {}
+        self._read = seen, hear, self._below, setup.values, once
 
     def __repr__(self) -> str:
         return f"<{type(self).__name__} {self._path or 'setup'}>"
@@ -90,26 +91,19 @@ class Section:
     def _part(self, key: str, at: str = "") -> Section:
         """The section below a key, or one of a list at `.0`, `.1` and so on."""
         like = f"{self._like}{key}.*." if at else f"{self._like}{key}."
-        kind, hear = self._parts.get(key, Section), self._read[1]
-        path = f"{self._below}{key}{at}"
-        return kind(self._setup, path, hear, once=self._once, like=like)
+        kind = self._parts.get(key, Section)
+        _, hear, below, _, once = self._read
+        return kind(self._setup, f"{below}{key}{at}", hear, once=once, like=like)
 
-    def _look(self, key: str) -> tuple[str, Any]:
-        """The path of a key and what is read there; looked up once."""
-        path = self._below + key
-        written = self._values.get(path)
-        value: Any
-        if written is not None:
-            value = written.value
-        else:
-            kind, value = self._form(key)
-            count = self._setup.lists.get(path) if kind == "list" else None
-            if count is not None:
-                value = tuple(self._part(key, f".{at}") for at in range(count))
-            elif kind == "section":
-                value = getattr(self, key)
-        found = self._seen[key] = path, value
-        return found
+    def _unwritten(self, key: str, path: str) -> tuple[str, Any]:
+        """The path of a key that is no written value, and what is read there."""
+        kind, value = self._form(key)
+        count = self._setup.lists.get(path) if kind == "list" else None
+        if count is not None:
+            value = tuple(self._part(key, f".{at}") for at in range(count))
+        elif kind == "section":
+            value = getattr(self, key)
+        return path, value
 
 
 class _Key:
@@ -119,15 +113,26 @@ class _Key:
         self.name, self.key = name, name.removesuffix("_")
 
     def __get__(self, section: Section, owner: type[Section] | None = None) -> Any:
-        seen, hear = section._read
-        path, value = seen.get(self.key) or section._look(self.key)
-        hear(path)
+        path, value = _heard(section, self.key)
         if value is _LeftOut:
             raise Missing(path)
-        if section._once:
+        if section._read[-1]:
             # Python looks there first, this being no descriptor that could be set.
             section.__dict__[self.name] = value
         return value
+
+
+def _heard(section: Section, key: str) -> tuple[str, Any]:
+    """The path of a key and what is read there, `_LeftOut` for nothing; it is heard."""
+    seen, hear, below, values, _ = section._read
+    found = seen.get(key)
+    if found is None:
+        path = below + key
+        written = values.get(path)
+        found = (path, written.value) if written is not None else section._unwritten(key, path)
+        seen[key] = found
+    hear(found[0])
+    return found
 
 
 @lru_cache(maxsize=1024)
@@ -149,9 +154,7 @@ def _form_of(path: str) -> tuple[str, Any] | None:
 
 def value_or(section: Section, key: str, otherwise: Any) -> Any:
     """The value of a section's key, or `otherwise` where it was left out; read either way."""
-    seen, hear = section._read
-    path, value = seen.get(key) or section._look(key)
-    hear(path)
+    value = _heard(section, key)[1]
     return otherwise if value is _LeftOut else value
 
 
