@@ -40,33 +40,15 @@ class Asked(NamedTuple):
         return f"{ITEMS[self.rule.each]}.{self.item}" if self.item is not None else None
 
 
-class Told:
-    """A rule's answers with what is found, the keys that it read itself, the measures it asked."""
+class Told(NamedTuple):
+    """A rule's answers with what is found, the keys that it read itself, the measures it asked.
 
-    __slots__ = ("_end", "_found", "_mark", "_run", "pairs")
+    The two latter are noted by a run that tracks them.
+    """
 
-    def __init__(
-        self, pairs: tuple[tuple[Asked, Finding | None], ...], run: Run, mark: tuple[int, int]
-    ) -> None:
-        self.pairs = pairs
-        # Looked up where a changed setup is asked.
-        self._run, self._mark, self._end = run, mark, run.mark()
-        self._found: tuple[frozenset[str], tuple[tuple[str, int | None], ...]] | None = None
-
-    def _since(self) -> tuple[frozenset[str], tuple[tuple[str, int | None], ...]]:
-        if self._found is None:
-            self._found = self._run.since(self._mark, self._end)
-        return self._found
-
-    @property
-    def reads(self) -> frozenset[str]:
-        """The keys that the rule read itself."""
-        return self._since()[0]
-
-    @property
-    def measures(self) -> tuple[tuple[str, int | None], ...]:
-        """The measures that it asked for, in that order."""
-        return self._since()[1]
+    pairs: tuple[tuple[Asked, Finding | None], ...]
+    reads: frozenset[str]
+    measures: tuple[tuple[str, int | None], ...]
 
 
 class Sheet(NamedTuple):
@@ -249,7 +231,7 @@ def _told(rule: Rule, run: Run, standards: tuple[str, ...], wording: Wording) ->
         run.failures.append(failure)
         lacks = Missing(why=f"the {failure.measure} failed ({failure.says})")
         pairs = [(Asked(rule, None, unknown(rule, lacks, standards)), None)]
-    return Told(tuple(pairs), run, mark)
+    return Told(tuple(pairs), *run.since(mark))
 
 
 def _finding(one: Asked, run: Run, wording: Wording, failed: list[Failed]) -> Finding | None:

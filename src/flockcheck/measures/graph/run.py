@@ -148,12 +148,14 @@ class Run:
         """A point in the run, for `since`."""
         return len(self._heard), len(self._asked)
 
-    def since(
-        self, mark: tuple[int, int], end: tuple[int, int]
-    ) -> tuple[frozenset[str], tuple[Key, ...]]:
-        """What was asked for between two points: keys but for those of measures, and measures."""
-        keys, measures = self._heard[mark[0] : end[0]], self._asked[mark[1] : end[1]]
-        return frozenset(keys), tuple(dict.fromkeys(measures))
+    def since(self, mark: tuple[int, int]) -> tuple[frozenset[str], tuple[Key, ...]]:
+        """What was asked for since a point: keys but for those of measures, and measures.
+
+        Nothing where the run does not track it.
+        """
+        if not self.tracks:
+            return NOTHING, ()
+        return frozenset(self._heard[mark[0] :]), tuple(dict.fromkeys(self._asked[mark[1] :]))
 
     def done(self, name: str, item: int | None = None) -> Done:
         """A node with what it read; worked out at the first call."""
