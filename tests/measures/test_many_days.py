@@ -70,10 +70,20 @@ drinkers:
 SETUPS["moving"] = """
 flockcheck: 1
 site: {slope: 4 %, ground: 120 m2, rest: 4 days, nitrogen_used: 30 kg/ha}
-weather: {night_low: -2 C, day_high: 12 C, humidity: 60 %, gust: 18 m/s}
+weather:
+  night_low: -2 C
+  day_high: 12 C
+  humidity: 60 %
+  gust: 18 m/s
+  snow: 0 cm
+  periods: [{from: 2027-05-06, to: 2027-05-07, snow: 20 cm, day_high: 2 C}]
 pen:
   length: 4 m
   width: 2 m
+  height: 60 cm
+  windbreak: 25 %
+  roof: {cover: 60 %, material: plywood, pitch: 10 %, shape: single, fixings: 8}
+  frame: {material: pvc, outside: 60 mm, wall: 4 mm, span: 3 m, carries: 50 %}
   moves:
     every: 8 hours
     later: [{from: 2027-05-09, every: 30 hours}, {from: 2027-05-16, every: 5 days}]

@@ -7,8 +7,9 @@ from __future__ import annotations
 
 import math
 
-from flockcheck.measures.graph.spec import measure
+from flockcheck.measures.graph.spec import at_once, measure
 from flockcheck.measures.standing import GRAVITY
+from flockcheck.measures.stretches import alike
 from flockcheck.measures.unwritten import NOT_WRITTEN, value_or
 from flockcheck.setup.sections import Frame, Pen
 from flockcheck.tables import Table
@@ -146,6 +147,12 @@ def snow_on_roof(snow: float, figures: Table) -> float:
     return snow * math.prod(float(figures("value", figure=name)) for name in names)
 
 
+@at_once(snow_on_roof)
+def snows_on_roof(snow: list[float], figures: Table) -> list[float]:
+    """`snow_on_roof` of many days, of which few kinds differ."""
+    return alike(lambda deep: snow_on_roof(deep, figures), snow)
+
+
 @measure("mass")
 def standing_load(pen: Pen, roof_weight: float, frame_weight: float) -> float:
     """The weight in kg that always lies on the stretch: its share of the roof, and itself.
@@ -168,6 +175,12 @@ def snow_load(pen: Pen, roof_area: float, snow_on_roof: float) -> float:
     return pen.frame.carries * roof_area * snow_on_roof
 
 
+@at_once(snow_load)
+def snow_loads(pen: Pen, roof_area: float, snow_on_roof: list[float]) -> list[float]:
+    """`snow_load` of many days, of which few kinds differ."""
+    return alike(lambda lies: snow_load(pen, roof_area, lies), snow_on_roof)
+
+
 @measure("length", each="day")
 def frame_sag(pen: Pen, standing_load: float, snow_load: float, frame_stiffness: float) -> float:
     """The depth in m by which the middle of the stretch sags, new, with the day's snow.
@@ -180,6 +193,14 @@ def frame_sag(pen: Pen, standing_load: float, snow_load: float, frame_stiffness:
     0.83
     """
     return beam_sag((standing_load + snow_load) * GRAVITY, pen.frame.span, frame_stiffness)
+
+
+@at_once(frame_sag)
+def frame_sags(
+    pen: Pen, standing_load: float, snow_load: list[float], frame_stiffness: float
+) -> list[float]:
+    """`frame_sag` of many days, of which few kinds differ."""
+    return alike(lambda snow: frame_sag(pen, standing_load, snow, frame_stiffness), snow_load)
 
 
 @measure("length", each="day")
@@ -206,6 +227,21 @@ def frame_sag_in_time(
     return beam_sag(load, pen.frame.span, frame_stiffness)
 
 
+@at_once(frame_sag_in_time)
+def frame_sags_in_time(
+    pen: Pen,
+    standing_load: float,
+    snow_load: list[float],
+    frame_stiffness: float,
+    frame_creep: Table,
+) -> list[float]:
+    """`frame_sag_in_time` of many days, of which few kinds differ."""
+    return alike(
+        lambda snow: frame_sag_in_time(pen, standing_load, snow, frame_stiffness, frame_creep),
+        snow_load,
+    )
+
+
 @measure("number", each="day")
 def frame_sag_share(pen: Pen, frame_sag: float) -> float:
     """The number that says which part of the stretch its sag is, new; a 180th is 0.0056.
@@ -217,6 +253,12 @@ def frame_sag_share(pen: Pen, frame_sag: float) -> float:
     return frame_sag / pen.frame.span
 
 
+@at_once(frame_sag_share)
+def frame_sag_shares(pen: Pen, frame_sag: list[float]) -> list[float]:
+    """`frame_sag_share` of many days, of which few kinds differ."""
+    return alike(lambda sag: frame_sag_share(pen, sag), frame_sag)
+
+
 @measure("number", each="day")
 def frame_sag_share_in_time(pen: Pen, frame_sag_in_time: float) -> float:
     """The number that says which part of the stretch its sag is, in time.
@@ -226,6 +268,12 @@ def frame_sag_share_in_time(pen: Pen, frame_sag_in_time: float) -> float:
     True
     """
     return frame_sag_in_time / pen.frame.span
+
+
+@at_once(frame_sag_share_in_time)
+def frame_sag_shares_in_time(pen: Pen, frame_sag_in_time: list[float]) -> list[float]:
+    """`frame_sag_share_in_time` of many days, of which few kinds differ."""
+    return alike(lambda sag: frame_sag_share_in_time(pen, sag), frame_sag_in_time)
 
 
 @measure("length")
