@@ -9,10 +9,10 @@ from tempfile import TemporaryDirectory
 import pytest
 
 from flockcheck.checkup.check import check
-from flockcheck.checkup.evaluate import Scope
 from flockcheck.checkup.examples import base_document, changed_setup, read_examples
 from flockcheck.checkup.finding import finding_of
 from flockcheck.checkup.prove import BASE, Proof, prove
+from flockcheck.checkup.readers import Scope
 from flockcheck.checkup.trial import tried
 from flockcheck.checkup.wording import Wording
 from flockcheck.rulebook.book import Rulebook, read_files

@@ -9,10 +9,10 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from flockcheck.checkup.check import ask_all, check
-from flockcheck.checkup.evaluate import Scope
 from flockcheck.checkup.examples import base_document, changed_setup, read_examples
 from flockcheck.checkup.finding import finding_of
 from flockcheck.checkup.model import Finding
+from flockcheck.checkup.readers import Scope
 from flockcheck.checkup.wording import Wording
 from flockcheck.checkup.working import working_of
 from flockcheck.measures.graph.run import Run

@@ -11,10 +11,10 @@ from datetime import date
 from typing import Any
 
 from flockcheck.checkup.accept import Accepted, accepted_in, covered, in_vain, open_days
-from flockcheck.checkup.evaluate import Scope
 from flockcheck.checkup.finding import Failed, finding_of, left_of
 from flockcheck.checkup.judge import Answer, ask, unknown
 from flockcheck.checkup.model import Finding
+from flockcheck.checkup.readers import Scope
 from flockcheck.checkup.wording import Wording
 from flockcheck.measures.graph.inputs import copy_of
 from flockcheck.measures.graph.run import Failure, Run

@@ -11,8 +11,9 @@ from datetime import date
 
 from flockcheck.checkup.accept import IN_VAIN
 from flockcheck.checkup.asking import Asked, Sheet, ask_all, enough_of, sheet_of
-from flockcheck.checkup.evaluate import Scope, holds
+from flockcheck.checkup.evaluate import holds
 from flockcheck.checkup.model import Report, StandardAnswer, Unchecked, unreadable
+from flockcheck.checkup.readers import Scope
 from flockcheck.checkup.verdict import first_bad_day, open_grade, verdict
 from flockcheck.checkup.wording import listed
 from flockcheck.measures.graph.run import Failure, Run

@@ -8,8 +8,8 @@ from itertools import groupby
 from typing import Any
 
 from flockcheck.checkup.comparing import in_days
-from flockcheck.checkup.evaluate import Scope
 from flockcheck.checkup.model import Finding, Measured, Place, Span
+from flockcheck.checkup.readers import Scope
 from flockcheck.checkup.wording import Moment, Wording, day_words, item_words
 from flockcheck.rulebook.model import GRADES, Limit, Rule, Template
 from flockcheck.setup.sections import ITEMS

@@ -10,16 +10,9 @@ from collections.abc import Callable, Sequence
 from typing import Any, cast
 
 from flockcheck.checkup.comparing import against, compare, fails_on
-from flockcheck.checkup.evaluate import (
-    Condition,
-    Reader,
-    Scope,
-    condition_of,
-    literal,
-    term_reader,
-    value_reader,
-)
+from flockcheck.checkup.evaluate import Condition, condition_of, value_reader
 from flockcheck.checkup.finding import Failed
+from flockcheck.checkup.readers import Reader, Scope, literal, term_reader
 from flockcheck.checkup.truths import Tri, Truth, every, known, merged
 from flockcheck.measures.graph.registry import Registry
 from flockcheck.measures.graph.run import Run

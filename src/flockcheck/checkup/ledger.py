@@ -10,8 +10,8 @@ from collections.abc import Callable, Sequence
 from datetime import date, timedelta
 from typing import Any
 
-from flockcheck.checkup.evaluate import Scope
 from flockcheck.checkup.model import Report
+from flockcheck.checkup.readers import Scope
 from flockcheck.checkup.wording import item_words
 from flockcheck.measures.graph.run import Run
 from flockcheck.rulebook.book import Rulebook

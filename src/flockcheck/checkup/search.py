@@ -14,12 +14,12 @@ from itertools import combinations
 from math import inf
 
 from flockcheck.checkup.changes import apply
-from flockcheck.checkup.evaluate import Scope
 from flockcheck.checkup.judge import ask
 from flockcheck.checkup.levers import Lane, Move, lanes
 from flockcheck.checkup.model import Change, Finding
 from flockcheck.checkup.offers import Doing, Offer, Part, merged, order
 from flockcheck.checkup.proof import allowed
+from flockcheck.checkup.readers import Scope
 from flockcheck.checkup.trials import Trials
 from flockcheck.checkup.wording import Wording, day_words, item_words
 from flockcheck.measures.graph.run import Run

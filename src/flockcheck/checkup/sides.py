@@ -6,7 +6,8 @@ from datetime import date
 from typing import Any
 
 from flockcheck.checkup.comparing import compare, pair
-from flockcheck.checkup.evaluate import Scope, holds
+from flockcheck.checkup.evaluate import holds, value_of
+from flockcheck.checkup.readers import Scope
 from flockcheck.checkup.truths import every
 from flockcheck.measures.graph.run import Run
 from flockcheck.rulebook.expressions import NUMBERS
@@ -61,7 +62,7 @@ class Sides:
         conditions = [when for when in (self._rule.when, limit.when) if when]
         asked = every([holds(scope, when) for when in conditions]) if conditions else True
         try:
-            found, wanted = scope.term(limit.term), scope.value(limit.value)
+            found, wanted = scope.term(limit.term), value_of(scope, limit.value)
         except Missing:
             return
         days = len(scope.run.days)

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from typing import Any
 
-from flockcheck.checkup.evaluate import Scope, holds
+from flockcheck.checkup.evaluate import holds
 from flockcheck.checkup.examples import Example, ExampleError, changed_setup
 from flockcheck.checkup.finding import finding_of
 from flockcheck.checkup.judge import Answer, ask, unknown
 from flockcheck.checkup.model import Finding
+from flockcheck.checkup.readers import Scope
 from flockcheck.checkup.wording import Wording
 from flockcheck.measures.graph.run import Run
 from flockcheck.rulebook.book import Rulebook

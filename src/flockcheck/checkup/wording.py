@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from datetime import date
 from typing import Any
 
-from flockcheck.checkup.evaluate import Scope
+from flockcheck.checkup.readers import Scope
 from flockcheck.rulebook.model import Template, Term
 from flockcheck.setup.view import Missing
 from flockcheck.setup.written import Setup

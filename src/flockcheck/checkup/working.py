@@ -11,11 +11,12 @@ from math import isclose
 from typing import Any
 
 from flockcheck.checkup.comparing import compare
-from flockcheck.checkup.evaluate import Scope, holds
+from flockcheck.checkup.evaluate import holds, value_of
 from flockcheck.checkup.finding import Failed, finding_of
 from flockcheck.checkup.judge import Answer, asked_days
 from flockcheck.checkup.lines import Line, Lines
 from flockcheck.checkup.model import Finding
+from flockcheck.checkup.readers import Scope
 from flockcheck.checkup.truths import every
 from flockcheck.checkup.wording import Wording, item_words
 from flockcheck.measures.graph.figures import Sum, sum_of
@@ -150,7 +151,7 @@ def _tightest(
             continue
         asked = every([asked_days(rule, scope), holds(scope, limit.when) if limit.when else True])
         try:
-            found, wanted = scope.term(limit.term), scope.value(limit.value)
+            found, wanted = scope.term(limit.term), value_of(scope, limit.value)
         except Missing:
             continue
         for at in range(days):
@@ -283,7 +284,7 @@ class _Sides:
             inner = Scope(scope.run, "group", place, scope)
             of = holds(inner, expression[2]) if expression[2] else True
             birds = on_day(scope.run.value("birds_here", place), self._at, daily=True)
-            each = _at(inner.value(expression[1]), self._at) if of is not False else None
+            each = _at(value_of(inner, expression[1]), self._at) if of is not False else None
             if birds is None or each is None or _at(of, self._at) is False:
                 continue
             number = self._lines.node("birds_here", place, self._at)

@@ -9,8 +9,8 @@ from __future__ import annotations
 from typing import Any
 
 from flockcheck.checkup.check import Asked, ask_all, check
-from flockcheck.checkup.evaluate import Scope
 from flockcheck.checkup.model import Report
+from flockcheck.checkup.readers import Scope
 from flockcheck.checkup.wording import Wording, item_words
 from flockcheck.checkup.working import working_of
 from flockcheck.measures.graph.run import Run

@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from datetime import date
 from typing import Any
 
-from flockcheck.checkup.evaluate import Scope
 from flockcheck.checkup.lines import Days, Line
+from flockcheck.checkup.readers import Scope
 from flockcheck.checkup.wording import Wording, day_words, item_words, listed
 from flockcheck.checkup.working import Working
 from flockcheck.measures.graph.retrace import Read
