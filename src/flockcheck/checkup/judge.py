@@ -43,25 +43,32 @@ PASSED = Answer("checked", (), (), {})
 
 
 class _Bound:
-    """A limit made ready: its condition, both of its sides, and how they are compared.
+    """A limit made ready: its condition and, once that holds, both of its sides.
 
     `fixed` is a limit that stands in the rule itself, and `passes` then compares with it.
     """
 
-    __slots__ = ("fixed", "found", "limit", "passes", "says", "wanted", "when")
+    __slots__ = ("_registry", "fixed", "found", "limit", "passes", "says", "wanted", "when")
 
     def __init__(self, limit: Limit, rule: Rule, says: Template, registry: Registry) -> None:
         self.limit = limit
         self.says = limit.says or says
+        self._registry = registry
         self.when: Condition | None = (
             condition_of(limit.when, registry, rule.each) if limit.when else None
         )
-        self.found: Reader = term_reader(limit.term, registry)
-        self.wanted: Reader = value_reader(limit.value, registry)
+        self.found: Reader | None = None
         self.fixed = literal(limit.value) if limit.value[0] == "literal" else None
         self.passes: Callable[[Any], bool] | None = None
+
+    def made(self) -> Reader:
+        """How what is held against the limit is read; the rest of the limit is made ready too."""
+        limit = self.limit
+        self.wanted: Reader = value_reader(limit.value, self._registry)
         if self.fixed is not None:
             self.passes = against(limit.comparator, self.fixed)
+        self.found = term_reader(limit.term, self._registry)
+        return self.found
 
 
 class _Ready:
@@ -241,7 +248,7 @@ def _judge(
         when = bound.when(scope) if bound.when else True
         if when is False:
             continue
-        found = bound.found(scope)
+        found = (bound.found or bound.made())(scope)
         wanted = bound.wanted(scope) if bound.passes is None else bound.fixed
         if Missing in (type(when), type(found), type(wanted)):
             # All that it lacks is named at once.

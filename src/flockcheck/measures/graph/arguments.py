@@ -84,6 +84,10 @@ def day_by_day(
         if word:
             there[word] = range(len(value))
             all_there = all_there and None not in value
+    if not gaps and not there and at_once is not None:
+        # The short way for most, of which every check has dozens.
+        pairs = zip(values, shapes, strict=True)
+        return _many(at_once, [value[:] if daily else value for value, (_, daily) in pairs], days)
     found: list[Any] = []
     if not gaps:
         here = there if all_there else _there(values, shapes, 0)
@@ -116,8 +120,13 @@ def _stretch(
         return repeat(None, end - first)
     if at_once is None or not all(there.values()):
         return _each_day(function, values, shapes, first, end, there)
-    many = at_once(*_spans(values, shapes, first, end, there))
-    if type(many) is not list or len(many) != end - first:
+    return _many(at_once, _spans(values, shapes, first, end, there), end - first)
+
+
+def _many(at_once: Callable[..., list[Any]], spans: list[Any], days: int) -> list[Any]:
+    """What a measure gives for days on end, one value for each of them."""
+    many = at_once(*spans)
+    if type(many) is not list or len(many) != days:
         raise TypeError("at once it does not give one value for each day that it received")
     return many
 
@@ -155,21 +164,21 @@ def _always_moves(value: list[Any], first: int, end: int) -> bool:
     return not any(map(eq, value[first:end], value[first + 1 : end]))
 
 
-def arguments(values: list[Any], shapes: Sequence[Shape]) -> list[Any] | None:
+def arguments(
+    values: list[Any], shapes: Sequence[Shape], *, gathers: bool = True
+) -> list[Any] | None:
     """The arguments of a measure that doesn't go by day; None where one of them does not apply.
 
-    Gathered lists leave out each item that does not apply.
+    Gathered lists, where it `gathers` any, leave out each item that does not apply.
     """
-    there: There | None = None
-    for value, (word, _) in zip(values, shapes, strict=True):
-        if value is None:
-            return None
-        if word and there is None:
-            there = _there(values, shapes, None)
-            if there is None:
+    if not gathers:
+        for value in values:
+            if value is None:
                 return None
-    if there is None:
         return values
+    there = _there(values, shapes, None)
+    if there is None:
+        return None
     return [
         _whole(value, word, there) if word else value
         for value, (word, _) in zip(values, shapes, strict=True)

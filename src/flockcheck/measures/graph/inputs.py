@@ -43,7 +43,7 @@ class Step(NamedTuple):
 class Plan:
     """How a measure gets what it asks for, worked out once for all runs."""
 
-    __slots__ = ("_gathers", "_uses", "daily", "node", "ours", "shapes", "steps")
+    __slots__ = ("_gathers", "_uses", "daily", "gathers", "node", "ours", "shapes", "steps")
 
     def __init__(self, node: Node, registry: Registry) -> None:
         self.node = node
@@ -51,7 +51,8 @@ class Plan:
         # Whether it comes with the program, so that tests hold it to what it says it gives.
         self.ours = registry.origin(node.spec.name).startswith(OURS)
         self.steps = tuple(_step(asked, node, registry) for asked in node.spec.asks)
-        self.shapes = tuple(Shape(step.word, step.daily) for step in self.steps)
+        self.shapes = tuple([Shape(step.word, step.daily) for step in self.steps])
+        self.gathers = any(step.word for step in self.steps)
         self._gathers = tuple(step.measure for step in self.steps if step.measure and step.word)
         self._uses: dict[tuple[int | None, tuple[int, ...]], frozenset[Key]] = {}
 
@@ -142,9 +143,13 @@ def given_to(plan: Plan, item: int | None, run: Run) -> Inputs:
             done = known.get(key) or run.done(*key)
             if done.sharper:
                 sharper |= done.sharper
-            value, missing = done.value, done.missing
-            if done.gaps is not None and daily and done.gaps not in gaps:
-                gaps.append(done.gaps)
+            value = done.value
+            if value is not None:
+                if daily and done.gaps is not None and done.gaps not in gaps:
+                    gaps.append(done.gaps)
+                values.append(value)
+                continue
+            missing = done.missing
         elif measure:
             value, missing = [], None
             try:
@@ -157,7 +162,7 @@ def given_to(plan: Plan, item: int | None, run: Run) -> Inputs:
                 if done.sharper:
                     sharper |= done.sharper
                 value.append(done.value)
-                if done.gaps is not None and daily and done.gaps not in gaps:
+                if daily and done.gaps is not None and done.gaps not in gaps:
                     gaps.append(done.gaps)
                 if done.missing is not None:
                     missing = together([missing, done.missing]) if missing else done.missing

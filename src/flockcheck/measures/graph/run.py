@@ -92,7 +92,7 @@ class Run:
 
     def _reads_since(self, start: int) -> frozenset[str]:
         """The keys heard since a point, taken out so that the node above hears only its own."""
-        if not self.tracks or len(self._heard) == start:
+        if len(self._heard) == start:
             return NOTHING
         found = frozenset(self._heard[start:])
         del self._heard[start:]
@@ -108,7 +108,7 @@ class Run:
         if self._days is None:
             start = len(self._heard)
             self._days = stay(self.whole)
-            reads = self._reads_since(start)
+            reads = self._reads_since(start) if self.tracks else NOTHING
             self.known[(DAY, None)] = Done(self._days, None, reads, frozenset(), frozenset())
         return self._days
 
@@ -239,7 +239,7 @@ class Run:
                     self.failures.append(failure)
                 missing = Missing(why=f"the measure {name} failed ({says})")
         gaps = gaps_of(value) if plan.daily and value is not None else None
-        reads = self._reads_since(start)
+        reads = self._reads_since(start) if self.tracks else NOTHING
         return Done(value, missing, reads, given.uses, given.sharper, tried, gaps)
 
     def _call(self, plan: Plan, given: Inputs) -> Any:
@@ -249,7 +249,7 @@ class Run:
             values, shapes, gaps, days = given.values, given.shapes, given.gaps, len(self.days)
             value = day_by_day(spec.function, values, shapes, gaps, days, spec.at_once)
         else:
-            args = arguments(given.values, given.shapes)
+            args = arguments(given.values, given.shapes, gathers=plan.gathers)
             if args is not None:
                 value = spec.function(*args)
         look = endless if plan.ours else unlike
@@ -289,7 +289,7 @@ class Run:
                 days = (arguments_on(values, shapes, day) for day in range(len(self.days)))
                 args = next((args for args in days if args is not None), None)
             else:
-                args = arguments(values, shapes)
+                args = arguments(values, shapes, gathers=plan.gathers)
             if args is not None:
                 plan.node.spec.function(*args)
         except Missing as error:
