@@ -13,6 +13,7 @@ ORDER = (
     "flockcheck",
     "flockcheck.text",
     "flockcheck.tables",
+    "flockcheck.tablereader",
     "flockcheck.setup",
     "flockcheck.measures",
     "flockcheck.rulebook",

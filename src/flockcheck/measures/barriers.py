@@ -13,7 +13,8 @@ from flockcheck.measures.fence import mesh_opening_for, opening_in_reach
 from flockcheck.measures.unwritten import value_or
 from flockcheck.setup.sections import Guardian, Rhythm, Whole
 from flockcheck.setup.view import Missing
-from flockcheck.tables import Table, TableReader
+from flockcheck.tablereader import TableReader
+from flockcheck.tables import Table
 from flockcheck.text.records import NamedTuple
 
 # What a partial barrier counts; no presence of dogs or people counts more.

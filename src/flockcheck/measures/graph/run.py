@@ -20,7 +20,8 @@ from flockcheck.setup.form import general, kind_of, shape_of
 from flockcheck.setup.sections import ITEMS, Whole
 from flockcheck.setup.view import Missing, Section
 from flockcheck.setup.written import Setup
-from flockcheck.tables import Table, TableReader, TableSilent
+from flockcheck.tablereader import TableReader
+from flockcheck.tables import Table, TableSilent
 from flockcheck.text.records import NamedTuple
 
 # Of one measure; who lacks more has hardly begun to write.
