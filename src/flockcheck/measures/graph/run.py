@@ -11,21 +11,18 @@ from collections.abc import Callable, Iterable
 from datetime import date
 from typing import Any
 
-from flockcheck.measures.graph.arguments import Gaps, arguments, arguments_on, day_by_day, gaps_of
+from flockcheck.measures.graph.arguments import Gaps, arguments, day_by_day, gaps_of
 from flockcheck.measures.graph.inputs import NOTHING, Inputs, Plan, copy_of, given_to
+from flockcheck.measures.graph.lacking import also_missing
 from flockcheck.measures.graph.registry import DAY, Registry
 from flockcheck.measures.graph.stay import stay
 from flockcheck.measures.graph.values import endless, unlike
-from flockcheck.setup.form import general, kind_of, shape_of
 from flockcheck.setup.sections import ITEMS, Whole
 from flockcheck.setup.view import Missing, Section
 from flockcheck.setup.written import Setup
 from flockcheck.tablereader import TableReader
 from flockcheck.tables import Table, TableSilent
 from flockcheck.text.records import NamedTuple
-
-# Of one measure; who lacks more has hardly begun to write.
-MOST_KEYS = 12
 
 Key = tuple[str, int | None]
 
@@ -82,7 +79,6 @@ class Run:
         # The measures that were asked for from outside, in that order.
         self._asked: list[Key] = []
         self.whole = Whole(setup, "", self.hear, once=not tracks)
-        self._tried: set[str] = set()
         self._days: list[date] | None = None
         self._things: dict[str, tuple[Any, ...]] = {}
 
@@ -214,6 +210,13 @@ class Run:
         new.failures += [failure for failure in self.failures if failure.measure in names]
         return new
 
+    def probe(self, setup: Setup) -> Run:
+        """A run for a setup in which something stands in for a key, with all that is known here."""
+        new = Run(setup, self.registry, self.tables)
+        new.known = self.known.copy()
+        new._days = self._days
+        return new
+
     def _plan(self, name: str) -> Plan:
         plan = self.registry.plans[name] = Plan(self.registry.nodes[name], self.registry)
         return plan
@@ -231,8 +234,8 @@ class Run:
             except TableSilent as silent:
                 missing = Missing(why=silent.why)
             except Missing as error:
-                missing = Missing(*self._also_missing(plan, item, error), why=error.why)
-                tried, self._tried = frozenset(self._tried), set()
+                keys, tried = also_missing(self, plan, item, error)
+                missing = Missing(*keys, why=error.why)
             except (Exception, SystemExit) as error:  # a plugin's measure may raise anything
                 says = " ".join(f"{type(error).__name__}: {error}".split())[:300]
                 failure = Failure(name, says)
@@ -258,50 +261,6 @@ class Run:
         if wrong:
             raise TypeError(wrong)
         return value
-
-    def _also_missing(self, plan: Plan, item: int | None, first: Missing) -> list[str]:
-        """The other keys that a measure would have met, had the first numbers been written.
-
-        A number that is missing rarely decides which others are asked for, so one stands in for it
-        and the measure goes on to the next; a missing word or flag does decide, and ends it.
-        """
-        keys = list(first.keys)
-        setup = self.setup
-        while keys and len(keys) < MOST_KEYS and _is_number(keys[-1]):
-            setup = setup.with_value(keys[-1], 1)
-            probe = Run(setup, self.registry, self.tables)
-            # All that the measure asks for is worked out; nothing new comes in.
-            probe.known = self.known
-            probe._days = self._days
-            more = [key for key in probe._lacks(plan, item) if key not in keys]
-            self._tried.update(probe._heard)
-            if not more:
-                break
-            keys += more
-        return keys
-
-    def _lacks(self, plan: Plan, item: int | None) -> tuple[str, ...]:
-        """The keys that a measure asks for in vain on the first day for which it is worked out."""
-        try:
-            values, shapes, _, missing, _, _ = given_to(plan, item, self)
-            if missing is not None:
-                return missing.keys
-            if plan.daily:
-                days = (arguments_on(values, shapes, day) for day in range(len(self.days)))
-                args = next((args for args in days if args is not None), None)
-            else:
-                args = arguments(values, shapes, gathers=plan.gathers)
-            if args is not None:
-                plan.node.spec.function(*args)
-        except Missing as error:
-            return error.keys
-        except Exception:  # the number that stands in may well be none that it can work with
-            return ()
-        return ()
-
-
-def _is_number(key: str) -> bool:
-    return kind_of(shape_of(general(key)) or {}) in ("quantity", "integer", "number")
 
 
 def _reach(paths: Iterable[str], old: Setup, new: Setup) -> tuple[set[str], tuple[str, ...]]:
