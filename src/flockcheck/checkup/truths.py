@@ -55,7 +55,7 @@ def _combine(parts: Sequence[Tri], settles: bool) -> Tri:
 
 def known(truths: Sequence[Truth]) -> bool:
     """Whether none of these is unknown."""
-    return set(map(type, truths)) <= {bool}
+    return Missing not in map(type, truths)
 
 
 def _one(parts: Sequence[Truth], settles: bool) -> Truth:

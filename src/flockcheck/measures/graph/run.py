@@ -16,7 +16,7 @@ from flockcheck.measures.graph.inputs import NOTHING, Inputs, Plan, copy_of, giv
 from flockcheck.measures.graph.lacking import also_missing
 from flockcheck.measures.graph.registry import DAY, Registry
 from flockcheck.measures.graph.stay import stay
-from flockcheck.measures.graph.values import endless, unlike
+from flockcheck.measures.graph.values import endless, unlike, whole
 from flockcheck.setup.sections import ITEMS, Whole
 from flockcheck.setup.view import Missing, Section
 from flockcheck.setup.written import Setup
@@ -227,10 +227,10 @@ class Run:
             _ = self.days
         start = len(self._heard)
         given = given_to(plan, item, self)
-        value, missing, tried = None, given.missing, NOTHING
+        value, gaps, missing, tried = None, None, given.missing, NOTHING
         if missing is None:
             try:
-                value = self._call(plan, given)
+                value, gaps = self._call(plan, given)
             except TableSilent as silent:
                 missing = Missing(why=silent.why)
             except Missing as error:
@@ -242,16 +242,20 @@ class Run:
                 if failure not in self.failures:
                     self.failures.append(failure)
                 missing = Missing(why=f"the measure {name} failed ({says})")
-        gaps = gaps_of(value) if plan.daily and value is not None else None
         reads = self._reads_since(start) if self.tracks else NOTHING
         return Done(value, missing, reads, given.uses, given.sharper, tried, gaps)
 
-    def _call(self, plan: Plan, given: Inputs) -> Any:
-        """What a measure gives. Raises whatever it raises, TypeError where it is no answer."""
+    def _call(self, plan: Plan, given: Inputs) -> tuple[Any, Gaps | None]:
+        """What a measure gives, and where it has gaps.
+
+        Raises whatever the measure raises, TypeError where what it gives is no answer.
+        """
         spec, value = plan.node.spec, None
         if plan.daily:
             values, shapes, gaps, days = given.values, given.shapes, given.gaps, len(self.days)
             value = day_by_day(spec.function, values, shapes, gaps, days, spec.at_once)
+            if plan.ours and whole(value):
+                return value, None
         else:
             args = arguments(given.values, given.shapes, gathers=plan.gathers)
             if args is not None:
@@ -260,7 +264,7 @@ class Run:
         wrong = look(value, spec.gives, daily=plan.daily)
         if wrong:
             raise TypeError(wrong)
-        return value
+        return value, gaps_of(value) if plan.daily and value is not None else None
 
 
 def _reach(paths: Iterable[str], old: Setup, new: Setup) -> tuple[set[str], tuple[str, ...]]:

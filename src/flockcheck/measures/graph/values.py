@@ -46,6 +46,17 @@ def unlike(value: Any, gives: str, *, daily: bool) -> str:
     return _endless(values) if words == _NUMBER else ""
 
 
+def whole(series: list[Any]) -> bool:
+    """Whether a series has a finite number or a flag for each day, as most have.
+
+    Where it has not, it may still be all right: a text is no number, and None no fault.
+    """
+    try:
+        return isfinite(sum(series))
+    except TypeError:
+        return False
+
+
 def endless(value: Any, gives: str, *, daily: bool) -> str:
     """The same of a measure of which tests tell that its values are of their kind.
 
