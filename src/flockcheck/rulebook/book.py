@@ -144,18 +144,17 @@ def table_from(data: dict[str, Any]) -> Table:
 
 
 def _rule(data: dict[str, Any]) -> Rule:
-    return Rule(
-        **{
-            **data,
-            "limits": tuple(Limit(*limit) for limit in data["limits"]),
-            "otherwise": tuple(
-                Alternative(missing, [Limit(*limit) for limit in limits], says)
-                for missing, limits, says in data["otherwise"]
-            ),
-            "instead_of": tuple(data["instead_of"]),
-            "fixes": tuple(FixIdea(*fix) for fix in data["fixes"]),
-        }
-    )
+    own = {
+        **data,
+        "limits": tuple([Limit(*limit) for limit in data["limits"]]),
+        "otherwise": tuple(
+            Alternative(missing, [Limit(*limit) for limit in limits], says)
+            for missing, limits, says in data["otherwise"]
+        ),
+        "instead_of": tuple(data["instead_of"]),
+        "fixes": tuple([FixIdea(*fix) for fix in data["fixes"]]),
+    }
+    return Rule._make(own[field] for field in Rule._fields)
 
 
 def read_files(folder: str) -> dict[str, bytes]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 from flockcheck.measures.graph.arguments import Gaps, Shape
@@ -27,8 +27,9 @@ class Step(NamedTuple):
     """One parameter of a measure: what is asked for, and what stands in for it.
 
     A measure is named, with `own` where it goes by the item that is asked about; what is gathered
-    has a `word`. Anything else is got from the run with `get`, once a run where it is `fixed`.
-    `default` is NONE without one.
+    has a `word`. Anything else is got from the run by its name, `asked`; `fixed` is the same where
+    it is a table or a part of the setup, which are one for the whole run. `default` is NONE without
+    one.
     """
 
     measure: str
@@ -37,7 +38,10 @@ class Step(NamedTuple):
     daily: bool
     default: Any
     fixed: str = ""
-    get: Callable[[Run, int | None], Any] | None = None
+    asked: str = ""
+
+
+_SHAPES = {(word, daily): Shape(word, daily) for word in ("", *ITEMS) for daily in (False, True)}
 
 
 class Plan:
@@ -50,10 +54,11 @@ class Plan:
         self.daily = node.daily
         # Whether it comes with the program, so that tests hold it to what it says it gives.
         self.ours = registry.origin(node.spec.name).startswith(OURS)
-        self.steps = tuple(_step(asked, node, registry) for asked in node.spec.asks)
-        self.shapes = tuple([Shape(step.word, step.daily) for step in self.steps])
-        self.gathers = any(step.word for step in self.steps)
-        self._gathers = tuple(step.measure for step in self.steps if step.measure and step.word)
+        self.steps = tuple([_step(asked, node, registry) for asked in node.spec.asks])
+        self.shapes = tuple([_SHAPES[step.word, step.daily] for step in self.steps])
+        gathered = [step.measure for step in self.steps if step.word]
+        self.gathers = bool(gathered)
+        self._gathers = tuple(filter(None, gathered))
         self._uses: dict[tuple[int | None, tuple[int, ...]], frozenset[Key]] = {}
 
     def uses(self, item: int | None, counts: tuple[int, ...]) -> frozenset[Key]:
@@ -86,25 +91,19 @@ def _step(asked: str, node: Node, registry: Registry) -> Step:
     word = asked if asked in ITEMS and asked in spec.gather else ""
     daily = asked == DAY and DAY not in spec.gather
     fixed = "" if asked in ITEMS or asked == DAY else asked
-    return Step("", False, word, daily, default, fixed, _getter(asked, word, node, registry))
+    return Step("", False, word, daily, default, fixed, asked)
 
 
-def _getter(
-    asked: str, word: str, node: Node, registry: Registry
-) -> Callable[[Run, int | None], Any]:
-    """How a parameter that is no measure is got from a run."""
-    if asked in PARTS:
-        return lambda run, item: getattr(run.whole, asked)
-    if asked == "setup":
-        return lambda run, item: run.whole
-    if asked == DAY:
-        return lambda run, item: run.days
-    if word:
-        return lambda run, item: list(run.items(asked))
+def _got(asked: str, word: str, node: Node, run: Run, item: int | None) -> Any:
+    """What a parameter receives that is no measure. Raises Missing."""
     if asked in ITEMS:
-        return lambda run, item: run.items(asked)[_position(item, node)]
-    table = table_called(asked, registry.tables)
-    return lambda run, item: run.reader(table)
+        things = run.items(asked)
+        return list(things) if word else things[_position(item, node)]
+    if asked == DAY:
+        return run.days
+    if asked in PARTS:
+        return getattr(run.whole, asked)
+    return run.whole if asked == "setup" else run.reader(table_called(asked, run.tables))
 
 
 def _position(item: int | None, node: Node) -> int:
@@ -137,7 +136,7 @@ def given_to(plan: Plan, item: int | None, run: Run) -> Inputs:
     counts: tuple[int, ...] = ()
     sharper: frozenset[str] = NOTHING
     known, parts = run.known, run.parts
-    for measure, own, word, daily, default, fixed, get in plan.steps:
+    for measure, own, word, daily, default, fixed, asked in plan.steps:
         if measure and not word:
             key = (measure, item if own else None)
             done = known.get(key) or run.done(*key)
@@ -170,9 +169,8 @@ def given_to(plan: Plan, item: int | None, run: Run) -> Inputs:
             values.append(parts[fixed])
             continue
         else:
-            assert get is not None
             try:
-                value, missing = get(run, item), None
+                value, missing = _got(asked, word, plan.node, run, item), None
             except Missing as error:
                 value, missing = None, copy_of(error)
             if fixed:
