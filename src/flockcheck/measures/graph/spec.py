@@ -16,6 +16,7 @@ PLAIN = frozenset({"flag", "word", "names", "date"})
 
 # The flags of a function's code for `*args` and `**kwargs`, as the module `inspect` names them.
 _STARRED = 0x04 | 0x08
+_NO_DEFAULTS: dict[str, Any] = {}
 
 
 class Spec(NamedTuple):
@@ -58,21 +59,16 @@ def measure(
             says = f"measure {function.__name__}: write its parameters plainly, without a star"
             raise TypeError(says)
         asks = code.co_varnames[: code.co_argcount]
-        values = function.__defaults__ or ()
-        defaults = dict(zip(asks[len(asks) - len(values) :], values, strict=True))
-        for asked, value in defaults.items():
-            if value is None:
-                says = "can't have None as its default, which means that it does not apply"
-                raise TypeError(f"measure {function.__name__}: {asked} {says}")
-        spec = Spec(
-            name=function.__name__,
-            function=function,
-            gives=gives if gives in PLAIN else dimension_of(gives),
-            each=axes,
-            gather=gathered,
-            asks=asks,
-            defaults=defaults,
-        )
+        defaults = _NO_DEFAULTS
+        if function.__defaults__:
+            values = function.__defaults__
+            defaults = dict(zip(asks[len(asks) - len(values) :], values, strict=True))
+            for asked, value in defaults.items():
+                if value is None:
+                    says = "can't have None as its default, which means that it does not apply"
+                    raise TypeError(f"measure {function.__name__}: {asked} {says}")
+        name, given = function.__name__, gives if gives in PLAIN else dimension_of(gives)
+        spec = Spec(name, function, given, axes, gathered, asks, defaults)
         function.__dict__["__measure__"] = spec
         return function
 
@@ -93,7 +89,7 @@ def at_once(of: Callable[..., Any]) -> Callable[[F], F]:
         if code.co_varnames[: code.co_argcount] != spec.asks or "day" not in spec.each:
             says = f"{function.__name__}: at once a measure that goes by day has its own parameters"
             raise TypeError(says)
-        of.__dict__["__measure__"] = spec._replace(at_once=function)
+        of.__dict__["__measure__"] = Spec(*spec[:-1], function)
         return function
 
     return mark
