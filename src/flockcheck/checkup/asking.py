@@ -16,7 +16,7 @@ from flockcheck.checkup.judge import Answer, ask, unknown
 from flockcheck.checkup.model import Finding
 from flockcheck.checkup.readers import Scope
 from flockcheck.checkup.wording import Wording
-from flockcheck.measures.graph.inputs import copy_of
+from flockcheck.measures.graph.inputs import NOTHING, copy_of
 from flockcheck.measures.graph.run import Failure, Run
 from flockcheck.rulebook.book import Rulebook
 from flockcheck.rulebook.model import GRADES, Rule
@@ -214,7 +214,7 @@ def _told(rule: Rule, run: Run, standards: tuple[str, ...], wording: Wording) ->
 
     A rule that fails counts as not checked, and neither ends nor silences the others.
     """
-    mark = run.mark()
+    mark = run.mark() if run.tracks else None
     pairs: list[tuple[Asked, Finding | None]]
     try:
         pairs = [
@@ -231,6 +231,8 @@ def _told(rule: Rule, run: Run, standards: tuple[str, ...], wording: Wording) ->
         run.failures.append(failure)
         lacks = Missing(why=f"the {failure.measure} failed ({failure.says})")
         pairs = [(Asked(rule, None, unknown(rule, lacks, standards)), None)]
+    if mark is None:
+        return Told(tuple(pairs), NOTHING, ())
     return Told(tuple(pairs), *run.since(mark))
 
 
