@@ -92,8 +92,14 @@ def condition_of(condition: Expression, registry: Registry, each: str) -> Condit
     settles, together = (False, every) if kind == "all" else (True, some)
 
     def both(scope: Scope) -> Tri:
-        answers = [part(scope) for part in parts]
-        return settles if settles in answers else together(answers)
+        answers = []
+        for part in parts:
+            answer = part(scope)
+            if answer is settles:
+                # What the others say makes no difference, and need not be worked out.
+                return settles
+            answers.append(answer)
+        return together(answers)
 
     return both
 
