@@ -131,9 +131,11 @@ class _Found:
                 way = silent.why
             here, came_by = self._ways, ""
             for word, answer in asked.items():
-                if came_by not in here:
-                    keep(here, came_by, _Ask(word, {}))
-                here, came_by = here[came_by].then, answer
+                ask = here.get(came_by)
+                if type(ask) is not _Ask:
+                    ask = _Ask(word, {})
+                    keep(here, came_by, ask)
+                here, came_by = ask.then, answer
             keep(here, came_by, way)
         found: Row | str = way
         return found

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pickle
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import pytest
@@ -12,7 +13,7 @@ from flockcheck.checkup.check import check, report_of
 from flockcheck.measures.graph.run import Run
 from flockcheck.setup.reader import SetupError, read_setup_text
 from flockcheck.setup.written import Setup
-from flockcheck.workshop import tools
+from flockcheck.workshop import load_rulebook, tools
 from tests.little_cases import birds, little, rules_found, setup
 
 ROOT = Path(__file__).parents[2]
@@ -55,6 +56,14 @@ def test_one_setup_leaves_no_trace_in_the_report_on_the_next() -> None:
     assert "tight" in rules_found(second)
     assert [check(one, known) for one in (few, many, few)] == [first, second, first]
     assert check(many, little()) == second
+
+
+def test_setups_checked_side_by_side_in_threads_come_out_like_each_by_itself() -> None:
+    known = load_rulebook()
+    every = [*SETUPS.values()] * 2
+    with ThreadPoolExecutor(8) as pool:
+        found = list(pool.map(lambda one: check(one, known), every))
+    assert found == [check(one, BOOK) for one in every]
 
 
 def test_a_rule_of_the_same_name_with_another_limit_is_another_rule() -> None:
