@@ -6,7 +6,7 @@ measure's value, the days of the stay. Everything else is kept, which is what ma
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence, Set
+from collections.abc import Iterable, Sequence
 from datetime import date
 from typing import Any
 
@@ -16,7 +16,7 @@ from flockcheck.checkup.judge import Answer, ask, unknown
 from flockcheck.checkup.model import Finding
 from flockcheck.checkup.readers import Scope
 from flockcheck.checkup.wording import Wording
-from flockcheck.measures.graph.inputs import NOTHING, copy_of
+from flockcheck.measures.graph.inputs import copy_of
 from flockcheck.measures.graph.run import Failure, Run
 from flockcheck.rulebook.book import Rulebook
 from flockcheck.rulebook.model import GRADES, Rule
@@ -54,7 +54,8 @@ class Told(NamedTuple):
 class Sheet(NamedTuple):
     """A setup with every answer to it, from which a changed setup is answered quickly.
 
-    `told` goes by rule; `standards` and `wording` are what it was asked with.
+    `told` goes by rule; `standards` and `units` are what it was asked with, and `weighty` are the
+    rules that could say stop or mend.
     """
 
     run: Run
@@ -62,6 +63,7 @@ class Sheet(NamedTuple):
     findings: tuple[Finding, ...]
     standards: tuple[str, ...]
     units: str
+    weighty: frozenset[str]
 
     @property
     def every(self) -> list[Asked]:
@@ -75,18 +77,9 @@ class Sheet(NamedTuple):
 
     @property
     def enough(self) -> bool:
-        """Whether enough was checked for a verdict."""
-        questions = self.questions
-        return enough_of(questions, {one.rule.name for one in questions if one.rule.can_stop})
-
-
-def enough_of(questions: Iterable[Asked], weighty: Set[str]) -> bool:
-    """Whether at least half of the questions that could say stop or mend were checked.
-
-    `weighty` are the rules of those.
-    """
-    states = [one.answer.state for one in questions if one.rule.name in weighty]
-    return 2 * states.count("checked") >= len(states)
+        """Whether at least half of the questions that could say stop or mend were checked."""
+        states = [one.answer.state for one in self.questions if one.rule.name in self.weighty]
+        return 2 * states.count("checked") >= len(states)
 
 
 def sheet_of(
@@ -106,7 +99,8 @@ def sheet_of(
         for rule in rulebook.rules.values()
         if not rule.always
     }
-    return Sheet(run, told, _findings(told.values(), run, wording), names, units)
+    findings = _findings(told.values(), run, wording)
+    return Sheet(run, told, findings, names, units, rulebook.weighty)
 
 
 def again(sheet: Sheet, rulebook: Rulebook, run: Run, paths: Sequence[str]) -> Sheet:
@@ -125,7 +119,8 @@ def again(sheet: Sheet, rulebook: Rulebook, run: Run, paths: Sequence[str]) -> S
         else one
         for name, one in sheet.told.items()
     }
-    return Sheet(run, told, _findings(told.values(), run, wording), sheet.standards, sheet.units)
+    findings = _findings(told.values(), run, wording)
+    return sheet._replace(run=run, told=told, findings=findings)
 
 
 def _stale(
@@ -214,16 +209,11 @@ def _told(rule: Rule, run: Run, standards: tuple[str, ...], wording: Wording) ->
 
     A rule that fails counts as not checked, and neither ends nor silences the others.
     """
-    mark = run.mark() if run.tracks else None
+    mark = run.mark()
     pairs: list[tuple[Asked, Finding | None]]
     try:
         pairs = [
-            (
-                one,
-                _finding(one, run, wording, list(failed))
-                if (failed := one.answer.failed)
-                else None,
-            )
+            (one, _finding(one, run, wording, list(one.answer.failed)))
             for one in ask_all(rule, run, standards)
         ]
     except Exception as error:
@@ -231,8 +221,6 @@ def _told(rule: Rule, run: Run, standards: tuple[str, ...], wording: Wording) ->
         run.failures.append(failure)
         lacks = Missing(why=f"the {failure.measure} failed ({failure.says})")
         pairs = [(Asked(rule, None, unknown(rule, lacks, standards)), None)]
-    if mark is None:
-        return Told(tuple(pairs), NOTHING, ())
     return Told(tuple(pairs), *run.since(mark))
 
 

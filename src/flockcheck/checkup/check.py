@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from datetime import date
 
 from flockcheck.checkup.accept import IN_VAIN
-from flockcheck.checkup.asking import Asked, Sheet, ask_all, enough_of, sheet_of
+from flockcheck.checkup.asking import Asked, Sheet, ask_all, sheet_of
 from flockcheck.checkup.evaluate import holds
 from flockcheck.checkup.model import Report, StandardAnswer, Unchecked, unreadable
 from flockcheck.checkup.readers import Scope
@@ -53,19 +53,16 @@ def report_of(sheet: Sheet, rulebook: Rulebook, on: date | None = None) -> Repor
     """The report on a setup of which everything was asked."""
     run, setup, findings = sheet.run, sheet.run.setup, sheet.findings
     every = sheet.every
-    states: dict[str, list[Asked]] = {
-        state: [] for state in ("checked", "partly", "not checked", "not asked")
-    }
-    for one in every:
+    states: dict[str, list[Asked]] = {"checked": [], "partly": [], "not checked": []}
+    for one in sheet.questions:
         states[one.answer.state].append(one)
-    checked, partly, unchecked, _ = states.values()
-    questions = [*checked, *partly, *unchecked]
+    checked, partly, unchecked = states.values()
     heard = run.everything
     counts = dict.fromkeys(reversed(GRADES), 0)
     for finding in findings:
         if finding.counts:
             counts[open_grade(finding)] += 1
-    said, until = _verdict(sheet, on, enough=enough_of(questions, rulebook.weighty))
+    said, until = _verdict(sheet, on)
     return Report(
         file=setup.file,
         name=setup.name,
@@ -75,7 +72,7 @@ def report_of(sheet: Sheet, rulebook: Rulebook, on: date | None = None) -> Repor
         looked_until=run.days[-1],
         open_end=_open_end(run),
         birds=_birds(run.items("group")),
-        asked=len(questions),
+        asked=len(checked) + len(partly) + len(unchecked),
         checked=len(checked),
         partly=len(partly),
         counts=counts,
@@ -120,14 +117,14 @@ def reference_errors(setup: Setup, rulebook: Rulebook) -> tuple[Fault, ...]:
     return tuple(faults)
 
 
-def _verdict(sheet: Sheet, on: date | None, *, enough: bool) -> tuple[str, date | None]:
+def _verdict(sheet: Sheet, on: date | None) -> tuple[str, date | None]:
     """The verdict and, for `ready until`, the last good day."""
     run = sheet.run
     open_end = _open_end(run)
     if on is not None and run.days[-1] < on and not open_end:
         return "over", None
     bad = first_bad_day(sheet.findings, run.days[0])
-    return verdict(bad, run.days, open_end=open_end, enough=enough)
+    return verdict(bad, run.days, open_end=open_end, enough=sheet.enough)
 
 
 def _open_end(run: Run) -> bool:

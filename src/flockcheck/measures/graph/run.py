@@ -146,7 +146,12 @@ class Run:
         return len(self._heard), len(self._asked)
 
     def since(self, mark: tuple[int, int]) -> tuple[frozenset[str], tuple[Key, ...]]:
-        """What was asked for since a point: keys but for those of measures, and measures."""
+        """What was asked for since a point: keys but for those of measures, and measures.
+
+        Nothing where the run takes no note of it.
+        """
+        if not self.tracks:
+            return NOTHING, ()
         return frozenset(self._heard[mark[0] :]), tuple(dict.fromkeys(self._asked[mark[1] :]))
 
     def done(self, name: str, item: int | None = None) -> Done:
