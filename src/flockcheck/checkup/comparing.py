@@ -7,12 +7,23 @@ from collections.abc import Callable, Iterable, Sequence
 from datetime import date
 from typing import Any
 
-# Comparators of numbers by which is the larger.
-_OF_SIZE = frozenset({"at_least", "at_most", "over", "under"})
 # Within this share two numbers are equal, so that metric and US files agree.
 EQUAL = 1e-9
 # So near to each other, numbers about nought are equal as well.
 NOUGHT = 1e-12
+
+
+def _close(one: float, other: float) -> bool:
+    return math.isclose(one, other, rel_tol=EQUAL, abs_tol=NOUGHT)
+
+
+# Comparators of numbers by which is the larger; those that are equal pass the first two.
+_OF_SIZE: dict[str, Callable[[float, float], bool]] = {
+    "at_least": lambda found, wanted: found >= wanted or _close(found, wanted),
+    "at_most": lambda found, wanted: found <= wanted or _close(found, wanted),
+    "over": lambda found, wanted: found > wanted and not _close(found, wanted),
+    "under": lambda found, wanted: found < wanted and not _close(found, wanted),
+}
 
 
 def by_day(function: Callable[[Any], Any], value: Any) -> Any:
@@ -51,18 +62,14 @@ def compare(comparator: str, found: Any, wanted: Any) -> bool:
         if isinstance(found, (bool, str)) or isinstance(wanted, (bool, str)):
             return bool(found == wanted)
         return math.isclose(found, wanted, rel_tol=EQUAL)
-    equal = math.isclose(found, wanted, rel_tol=EQUAL, abs_tol=NOUGHT)
-    if comparator == "at_least":
-        return bool(found > wanted) or equal
-    if comparator == "at_most":
-        return bool(found < wanted) or equal
-    return not equal and bool(found > wanted if comparator == "over" else found < wanted)
+    return _OF_SIZE[comparator](found, wanted)
 
 
 def against(comparator: str, wanted: Any) -> Callable[[Any], bool]:
     """`compare` with one and the same other side."""
     if comparator in _OF_SIZE and isinstance(wanted, (int, float)):
-        return _SIZES[comparator](wanted)
+        holds = _OF_SIZE[comparator]
+        return lambda found: holds(found, wanted)
     listed = (wanted,) if comparator == "is" else tuple(_listed(wanted))
     if comparator in ("is", "one_of", "not") and all(type(one) in (bool, str) for one in listed):
         among = comparator != "not"
@@ -74,15 +81,6 @@ def against(comparator: str, wanted: Any) -> Callable[[Any], bool]:
 
         return passes
     return lambda found: compare(comparator, found, wanted)
-
-
-# The same as `compare` says of numbers, without asking each time what they are.
-_SIZES: dict[str, Callable[[float], Callable[[float], bool]]] = {
-    "at_least": lambda wanted: lambda found: found >= wanted or _close(found, wanted),
-    "at_most": lambda wanted: lambda found: found <= wanted or _close(found, wanted),
-    "over": lambda wanted: lambda found: found > wanted and not _close(found, wanted),
-    "under": lambda wanted: lambda found: found < wanted and not _close(found, wanted),
-}
 
 
 def fails_on(
@@ -125,20 +123,10 @@ _MET_BY: dict[str, Callable[[Any, Any, list[Any]], bool]] = {
 }
 
 
-def _close(found: Any, wanted: Any) -> bool:
-    return math.isclose(found, wanted, rel_tol=EQUAL, abs_tol=NOUGHT)
-
-
 def _numbers(comparator: str, found: list[Any], wanted: list[Any]) -> list[bool | None]:
     """What `compare` says of many numbers, without asking each time what they are."""
-    pairs = zip(found, wanted, strict=True)
-    if comparator == "at_least":
-        return [None if x is None or y is None else x >= y or _close(x, y) for x, y in pairs]
-    if comparator == "at_most":
-        return [None if x is None or y is None else x <= y or _close(x, y) for x, y in pairs]
-    if comparator == "over":
-        return [None if x is None or y is None else x > y and not _close(x, y) for x, y in pairs]
-    return [None if x is None or y is None else x < y and not _close(x, y) for x, y in pairs]
+    holds, pairs = _OF_SIZE[comparator], zip(found, wanted, strict=True)
+    return [None if one is None or other is None else holds(one, other) for one, other in pairs]
 
 
 def _with_one(comparator: str, found: list[Any], wanted: float) -> list[bool | None]:
@@ -146,26 +134,24 @@ def _with_one(comparator: str, found: list[Any], wanted: float) -> list[bool | N
     there = [x for x in found if x is not None] if None in found else found
     if not there:
         return [None] * len(found)
-    least, most = min(there), max(there)
     over = comparator in ("at_least", "over")
-    if comparator in ("at_least", "under") and least >= wanted:
-        answers: list[bool | None] = [over] * len(found)
-    elif comparator in ("at_most", "over") and most <= wanted:
-        answers = [not over] * len(found)
-    else:
-        # Only what lies this near could be equal to it.
-        near = 2 * EQUAL * abs(wanted) + 10 * NOUGHT
-        below, above = wanted - near, wanted + near
-        passes = against(comparator, wanted)
-        if there is not found:
-            return [
-                None if x is None else over if x > above else not over if x < below else passes(x)
-                for x in found
-            ]
-        return [over if x > above else not over if x < below else passes(x) for x in found]
-    if there is not found:
-        return [None if x is None else answer for x, answer in zip(found, answers, strict=True)]
-    return answers
+    # Only what lies this near could be equal to it; mostly all of them lie to one side.
+    near = 2 * EQUAL * abs(wanted) + 10 * NOUGHT
+    below, above = wanted - near, wanted + near
+    if min(there) > above or max(there) < below:
+        answer = over is (min(there) > above)
+        return [None if one is None else answer for one in found]
+    holds = _OF_SIZE[comparator]
+    return [
+        None
+        if one is None
+        else over
+        if one > above
+        else not over
+        if one < below
+        else holds(one, wanted)
+        for one in found
+    ]
 
 
 def by_days(comparator: str, found: Any, wanted: Any, days: int) -> list[bool | None]:
