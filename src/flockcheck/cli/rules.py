@@ -106,7 +106,7 @@ def _text(rules: list[Rule], book: Rulebook, standard: str | None) -> str:
             topic = rule.topic
             lines += ["", topic.capitalize()] if lines else [topic.capitalize()]
         grades = ", ".join(rule.grades) or ("reminder" if rule.always else "standards only")
-        lines.append(f"  {rule.name:<28}{grades}")
+        lines.append(f"  {rule.name:<29} {grades}")
         limits = [one for one in every_limit(rule) if standard is None or one.standard == standard]
         cites = dict.fromkeys(cite_words(limit.cites, book.sources, brief=True) for limit in limits)
         for text in (rule.asks, *cites):
