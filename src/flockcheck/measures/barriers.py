@@ -17,7 +17,8 @@ from flockcheck.tablereader import TableReader
 from flockcheck.tables import Table
 from flockcheck.text.records import NamedTuple
 
-# What a partial barrier counts; no presence of dogs or people counts more.
+# What a partial barrier counts (common practice), a pen that is gone within a day among them; no
+# presence of dogs or people counts more.
 PARTIAL = 0.5
 # The canids that llamas and donkeys drive off as dogs do (common practice).
 DRIVEN_OFF = ("fox", "coyote", "dog", "jackal")

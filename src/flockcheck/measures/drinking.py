@@ -110,7 +110,8 @@ def water_heat_factor(day_high: float, figures: Table) -> float:
     """The number of times as much that birds drink on a day as in mild weather; never below 1.
 
     1 + `heat_water` for each degree C over `heat_water_from`, added and not compounded. Source:
-    National Research Council, Nutrient Requirements of Poultry, 1994, chapter 1 (7 % over 21 C).
+    National Research Council, Nutrient Requirements of Poultry, 1994, chapter 1 (7 % over 21 C;
+    recalled).
 
     >>> seven = {"heat_water": 0.07, "heat_water_from": 21.0}
     >>> round(water_heat_factor(32.0, lambda column, figure: seven[figure]), 2)

@@ -216,7 +216,8 @@ def feed_each(
     """The feed in kg/day of one bird. None on days when its group does not stay the night.
 
     Growing birds follow `grower_feed`. Hens take the energy that the equation of the National
-    Research Council asks for (Nutrient Requirements of Poultry, 1994, footnote of table 2-4),
+    Research Council asks for (Nutrient Requirements of Poultry, 1994, footnote of table 2-4;
+    recalled),
 
         kcal a day = W^0.75 (173 - 1.95 T) + 5.5 gain + 2.07 eggs      (W in kg, gain and eggs in g)
 

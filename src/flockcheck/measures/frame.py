@@ -19,7 +19,8 @@ def beam_sag(load: float, span: float, stiffness: float) -> float:
     """The sag in m at the middle of a beam on two supports under an even load.
 
     5 w L^4 / (384 E I), every table of beams. `load` is the whole of it in N, `span` in m,
-    `stiffness` E I in N m2. Published for 500 N/m on 4 m of 200 GPa and 1e-5 m4: 0.83 mm.
+    `stiffness` E I in N m2. A beam calculator's page gives 0.83 mm for 500 N/m on 4 m of 200 GPa
+    and 1e-5 m4.
 
     >>> round(1000 * beam_sag(500 * 4.0, 4.0, 200e9 * 1e-5), 2)
     0.83
@@ -84,7 +85,7 @@ def frame_weight(pen: Pen, frame_density: Table) -> float:
     """The weight in kg of the stretch itself.
 
     By its section, its span and the table `frame_density`. The same pipe, of 1400 kg/m3 and 1 ft:
-    0.653 lb by its least wall (0.68 lb as sold), which is 0.296 kg.
+    0.653 lb by its least wall (0.68 lb in pipe makers' charts), which is 0.296 kg.
 
     >>> from types import SimpleNamespace as Of
     >>> pipe = Of(material="pvc", span=0.3048, breadth=NOT_WRITTEN)
@@ -116,7 +117,7 @@ def roof_weight(
 
     Where the keeper doesn't say it in `own_roof_weight`, that of its material by the table
     `cover_weight`, which takes the heavy end. Half-inch plywood: a sheet of 4 ft by 8 ft (2.973 m2)
-    weighs 40.6 lb, which is 18.4 kg.
+    weighs 40.6 lb in printed charts (common practice), which is 18.4 kg.
 
     >>> from types import SimpleNamespace as Of
     >>> roof_weight(Of(roof=Of(cover=1.0)), 8.0, None, 45.0)
@@ -185,7 +186,8 @@ def snow_loads(pen: Pen, roof_area: float, snow_on_roof: list[float]) -> list[fl
 def frame_sag(pen: Pen, standing_load: float, snow_load: float, frame_stiffness: float) -> float:
     """The depth in m by which the middle of the stretch sags, new, with the day's snow.
 
-    5 w L^4 / (384 E I). Published for 500 N/m on 4 m of 200 GPa and 1e-5 m4: 0.83 mm.
+    5 w L^4 / (384 E I). A beam calculator's page gives 0.83 mm for 500 N/m on 4 m of 200 GPa and
+    1e-5 m4.
 
     >>> from types import SimpleNamespace as Of
     >>> mass = 500 * 4 / GRAVITY
@@ -214,7 +216,8 @@ def frame_sag_in_time(
     """The depth in m by which it sags once the material has given way in time.
 
     What always lies on it counts as many times as the table `frame_creep` says; snow, which passes,
-    once. A plastic whose modulus falls from 400000 to 140000 psi sags 2.857 times as far.
+    once. A plastic whose modulus falls from 400000 to 140000 psi (AASHTO LRFD, recalled) sags 2.857
+    times as far.
 
     >>> from types import SimpleNamespace as Of
     >>> pen = Of(frame=Of(span=4.0, material="pvc"))
@@ -317,7 +320,7 @@ def stiffness_left(pen: Pen, pipe_temperature: float, heat_softens: Table) -> fl
     """The share of its stiffness at 23 deg C that a plastic pipe keeps in the hottest hour.
 
     From the table `heat_softens`, along the temperature in deg C. None for other materials. At 120
-    F, 48.9 deg C, PVC keeps 0.79.
+    F, 48.9 deg C, PVC keeps 0.79, by the table (recalled).
 
     >>> from types import SimpleNamespace as Of
     >>> pvc = Of(frame=Of(material="pvc"))

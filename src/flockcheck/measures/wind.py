@@ -30,7 +30,7 @@ def air_left(wind_near_ground: Table, figures: Table, roof_top: float = NOT_WRIT
     """The number, 0 to 1, that says what is left at the roof of a gust's pressure 10 m up.
 
     By the table `wind_near_ground` at the height `roof_top`; where nobody wrote how high the pen
-    is, the figure `air_height_factor`, which one code takes for everything below 15 ft.
+    is, the figure `air_height_factor`, which ASCE/SEI 7 takes for everything below 15 ft.
 
     >>> air_left(lambda column, at: {0.6: 0.36}[at], None, 0.6)
     0.36
