@@ -11,7 +11,7 @@ import pytest
 from flockcheck.setup.view import Missing
 from flockcheck.tablereader import TableReader
 from flockcheck.tables import TableSilent
-from tests.test_tables import FAST, GROWTH, SLOW, Unwritten, row, table
+from tests.table_cases import FAST, GROWTH, SLOW, Unwritten, row, table
 
 
 def test_a_reader_gives_what_its_table_gives() -> None:

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from types import SimpleNamespace as Of
-from typing import Any
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from flockcheck.setup.view import Missing
-from flockcheck.tables import Row, Table, TableSilent, interpolate, word_of
+from flockcheck.tables import TableSilent, interpolate, word_of
+from tests.table_cases import FAST, GROWTH, SLOW, Unwritten, row, table
 
 # Rising points with a value each, and no two points so near that rounding decides.
 POINTS = st.lists(
@@ -20,46 +20,6 @@ POINTS = st.lists(
     unique_by=lambda point: point[0],
 ).map(sorted)
 BETWEEN = ("straight", "steps", "smooth")
-
-
-def row(where: dict[str, tuple[str, ...]], *points: tuple[float, ...], **values: Any) -> Row:
-    if points:
-        xs, *columns = ([float(x) for x in column] for column in zip(*points, strict=True))
-        return Row(
-            where, xs, dict(zip(("weight", "feed"), columns, strict=False)), {"practice": "x"}
-        )
-    return Row(where, [], {column: [value] for column, value in values.items()}, {"practice": "x"})
-
-
-def table(*rows: Row, **changes: Any) -> Table:
-    along = "age" if rows[0].xs else ""
-    units = dict.fromkeys(rows[0].ys, "mass")
-    made = Table("growth", "weights", (), along, "straight", "hold", units, list(rows))
-    return made._replace(**changes)
-
-
-GROWTH = table(
-    row({"group.kind": ("turkey",)}, (0, 1), (10, 3)),
-    row({"group.kind": ("meat chicken",), "group.growth": ("fast", "medium")}, (0, 10), (10, 30)),
-    row({"group.kind": ("meat chicken",)}, (0, 100), (10, 300), (20, 350)),
-    by=("group.kind", "group.growth"),
-)
-FAST = Of(kind="meat chicken", growth="fast")
-SLOW = Of(kind="meat chicken", growth="slow")
-
-
-class Unwritten:
-    """A group of which only the kind was written."""
-
-    def __init__(self, kind: str) -> None:
-        self.kind = kind
-
-    @property
-    def growth(self) -> str:
-        raise Missing("birds.0.growth")
-
-
-# --- Which row -----------------------------------------------------------------------------------
 
 
 def test_the_first_row_that_is_for_what_was_asked_is_read() -> None:

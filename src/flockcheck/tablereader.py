@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any, TypeVar
 
-from flockcheck.tables import Curve, Row, Table, TableSilent, keep, word_of
+from flockcheck.tables import Curve, Row, Table, TableSilent, end_of, keep, word_of
 from flockcheck.text.records import NamedTuple
 
 T = TypeVar("T")
@@ -73,11 +73,7 @@ class TableReader:
 
     def last(self, **who: Any) -> float | None:
         """Where the axis of the matching row ends; see Table."""
-        try:
-            row = self.row(who)
-        except TableSilent:
-            return None
-        return row.xs[-1] if row.xs else None
+        return end_of(self.row, who)
 
     def once(self, key: Any, make: Callable[[], T]) -> T:
         """What `make` gives, worked out once a run for a key; what it read is heard each time."""

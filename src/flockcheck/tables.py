@@ -7,7 +7,7 @@ its words speak of (`group=...`), and the table takes from them only what its ro
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from math import inf
 from typing import Any
 
@@ -101,11 +101,16 @@ class Table(NamedTuple):
 
     def last(self, **who: Any) -> float | None:
         """Where the axis of the matching row ends; None where no row matches or it is plain."""
-        try:
-            row = self.row(who)
-        except TableSilent:
-            return None
-        return row.xs[-1] if row.xs else None
+        return end_of(self.row, who)
+
+
+def end_of(row_for: Callable[[dict[str, Any]], Row], who: dict[str, Any]) -> float | None:
+    """Where the axis of the row for what was asked ends; None without one, or without an axis."""
+    try:
+        row = row_for(who)
+    except TableSilent:
+        return None
+    return row.xs[-1] if row.xs else None
 
 
 class Curve:

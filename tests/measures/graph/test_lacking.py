@@ -8,7 +8,7 @@ from flockcheck.measures.graph.lacking import MOST_KEYS
 from flockcheck.measures.graph.spec import measure
 from flockcheck.setup.form import kind_of, leaves, shape_of
 from flockcheck.setup.sections import Group, Mesh, Pen, Whole
-from tests.measures.graph.test_run import TWO, here, missing, run_of
+from tests.measures.graph.graph_cases import TWO, here, missing, run_of
 
 
 def test_further_keys_are_found_as_if_the_first_had_been_written() -> None:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from datetime import date, timedelta
-from pathlib import Path
 
 import pytest
 
@@ -11,18 +10,7 @@ from flockcheck.measures.graph.stay import stay
 from flockcheck.setup.reader import read_setup_text
 from flockcheck.setup.sections import Whole
 from flockcheck.setup.spans import MOST_DAYS
-
-ROOT = Path(__file__).parents[3]
-MINIMAL = (ROOT / "fixtures" / "minimal.flock.yaml").read_text(encoding="utf-8")
-# Two groups: the first for three days, the second from the third of them for three more.
-TWO = """
-flockcheck: 1
-pen: {length: 4 m, width: 2 m}
-birds:
-  - {kind: meat chicken, growth: fast, count: 30, hatched: 2027-04-01, out: 2027-05-01,
-     leaves: 2027-05-03}
-  - {kind: turkey, count: 5, hatched: 2027-04-02, out: 2027-05-03, leaves: 2027-05-05}
-"""
+from tests.measures.graph.graph_cases import MINIMAL, TWO
 
 
 def days_of(text: str) -> tuple[date, date, int]:
