@@ -22,7 +22,7 @@ from flockcheck.setup.sections import Drinker, Feeder, Group, Mesh, Pen, Site
 from flockcheck.setup.view import Missing
 from flockcheck.setup.written import Setup
 from flockcheck.tables import Row, Table
-from tests.measures.graph.graph_cases import TWO, here, missing, run_of
+from tests.measures.graph.graph_cases import ROOT, TWO, here, missing, run_of
 from tests.measures.measure_cases import real_tables
 from tests.measures.measure_cases import registry as built_in
 
